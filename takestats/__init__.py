@@ -1,0 +1,78 @@
+"""Honest numbers from a nursery's grafting records.
+
+Every public name is listed here and loaded when it is first used, so that
+``import takestats`` and the command line's help stay quick.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from takestats._version import __version__ as __version__
+
+if TYPE_CHECKING:
+    from takestats.answers.differences import differences as differences
+    from takestats.answers.odds import odds_ratios as odds_ratios
+    from takestats.answers.rates import take_rates as take_rates
+    from takestats.errors import CountsError as CountsError
+    from takestats.errors import DesignError as DesignError
+    from takestats.errors import FileError as FileError
+    from takestats.errors import RecordsError as RecordsError
+    from takestats.errors import SettingsError as SettingsError
+    from takestats.errors import TakeError as TakeError
+    from takestats.errors import UnknownColumnError as UnknownColumnError
+    from takestats.errors import UnknownLevelError as UnknownLevelError
+    from takestats.interval import Interval as Interval
+    from takestats.interval import difference_interval as difference_interval
+    from takestats.interval import take_interval as take_interval
+    from takestats.models.correlation import intra_tray_correlation as intra_tray_correlation
+    from takestats.models.fit import fit_take as fit_take
+    from takestats.models.take_model import TakeModel as TakeModel
+    from takestats.pages.season_page import write_report as write_report
+    from takestats.records.caliper import caliper_mm as caliper_mm
+    from takestats.records.names import plant_name as plant_name
+    from takestats.records.read import Records as Records
+    from takestats.records.read import read_records as read_records
+    from takestats.records.read import records_from_frame as records_from_frame
+
+#: Where each public name lives.
+_HOMES = {
+    "CountsError": "takestats.errors",
+    "DesignError": "takestats.errors",
+    "FileError": "takestats.errors",
+    "Interval": "takestats.interval",
+    "Records": "takestats.records.read",
+    "RecordsError": "takestats.errors",
+    "SettingsError": "takestats.errors",
+    "TakeError": "takestats.errors",
+    "TakeModel": "takestats.models.take_model",
+    "UnknownColumnError": "takestats.errors",
+    "UnknownLevelError": "takestats.errors",
+    "caliper_mm": "takestats.records.caliper",
+    "difference_interval": "takestats.interval",
+    "differences": "takestats.answers.differences",
+    "fit_take": "takestats.models.fit",
+    "intra_tray_correlation": "takestats.models.correlation",
+    "odds_ratios": "takestats.answers.odds",
+    "plant_name": "takestats.records.names",
+    "read_records": "takestats.records.read",
+    "records_from_frame": "takestats.records.read",
+    "take_interval": "takestats.interval",
+    "take_rates": "takestats.answers.rates",
+    "write_report": "takestats.pages.season_page",
+}
+
+__all__ = list(_HOMES)
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'takestats' has no attribute {name!r}")
+    found: object = getattr(import_module(_HOMES[name]), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *_HOMES])
