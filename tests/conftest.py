@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
 from hypothesis import HealthCheck, settings
 
 settings.register_profile(
@@ -13,3 +16,13 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("fixed")
+
+
+@pytest.fixture(scope="session")
+def demo_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Make the season page of the invented season, by the command a reader would run."""
+    from takestats.cli.app import main
+
+    folder = tmp_path_factory.mktemp("demo")
+    assert main(["demo", "--out", str(folder)]) == 0
+    return folder / "season_page.html"

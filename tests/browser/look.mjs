@@ -1,0 +1,100 @@
+// Opens one page in the system's Chromium and says what a reader would meet.
+// Usage: node look.mjs CHROMIUM PAGE.html FOLDER   -> one JSON object on stdout
+import { pathToFileURL } from "node:url";
+import { join } from "node:path";
+import { chromium } from "playwright-core";
+
+const [executablePath, page_path, folder] = process.argv.slice(2);
+const address = pathToFileURL(page_path).href;
+const A4 = { width: 794, height: 1123 }; // 210 x 297 mm at 96 px an inch
+
+// Runs in the page: which texts of one drawing lie over each other, and what
+// sticks out of the window sideways?
+function look() {
+  const overlaps = [];
+  let texts_seen = 0;
+  for (const drawing of document.querySelectorAll("svg")) {
+    const texts = [...drawing.querySelectorAll("text")]
+      .filter((text) => text.textContent.trim() !== "")
+      .map((text) => ({ words: text.textContent.trim(), box: text.getBoundingClientRect() }))
+      .filter(({ box }) => box.width > 0 && box.height > 0);
+    texts_seen += texts.length;
+    for (let i = 0; i < texts.length; i++) {
+      for (let j = i + 1; j < texts.length; j++) {
+        const a = texts[i].box;
+        const b = texts[j].box;
+        const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+        const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+        // A line of text has empty space above and below its letters: boxes may
+        // touch by a quarter of a line without any letter touching another.
+        const line = Math.min(a.height, b.height);
+        if (across > 1 && down > line / 4) overlaps.push([texts[i].words, texts[j].words]);
+      }
+    }
+    const frame = drawing.getBoundingClientRect();
+    for (const { words, box } of texts) {
+      if (box.left < frame.left - 1 || box.right > frame.right + 1) {
+        overlaps.push([words, "the edge of its drawing"]);
+      }
+    }
+  }
+  const root = document.documentElement;
+  return {
+    overflow: root.scrollWidth - root.clientWidth,
+    overlaps,
+    texts: texts_seen,
+    drawings: document.querySelectorAll("svg").length,
+    smallest_text_px: Math.min(
+      ...[...document.querySelectorAll("p, td, th, li, figcaption")].map((element) =>
+        parseFloat(getComputedStyle(element).fontSize),
+      ),
+    ),
+    title: document.title,
+    first_words: document.body.innerText.trim().slice(0, 300),
+  };
+}
+
+const browser = await chromium.launch({
+  executablePath,
+  headless: true,
+  args: [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+  ],
+});
+const said = { complaints: [], requests: [], views: {} };
+try {
+  for (const [name, viewport, media] of [
+    ["desk", { width: 1280, height: 900 }, "screen"],
+    ["phone", { width: 390, height: 844 }, "screen"],
+    ["A4", A4, "print"],
+  ]) {
+    const context = await browser.newContext({ viewport });
+    const page = await context.newPage();
+    page.on("console", (message) => {
+      if (["error", "warning"].includes(message.type())) said.complaints.push(message.text());
+    });
+    page.on("pageerror", (error) => said.complaints.push(String(error)));
+    page.on("request", (request) => {
+      const url = request.url();
+      if (url !== address && !url.startsWith("data:")) said.requests.push(url);
+    });
+    await page.emulateMedia({ media });
+    await page.goto(address, { waitUntil: "load" });
+    said.views[name] = await page.evaluate(look);
+    await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true });
+    if (media === "print") {
+      await page.pdf({ path: join(folder, "page.pdf"), format: "A4", printBackground: true });
+    }
+    await context.close();
+  }
+} finally {
+  await browser.close();
+}
+process.stdout.write(JSON.stringify(said));

@@ -1,0 +1,146 @@
+"""Do the rooms keep to their own work? Read from the sources, not from what is imported.
+
+import-linter keeps the order of the rooms; these are the habits that it cannot see.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "takestats"
+TESTS = Path(__file__).parent
+SOURCES = sorted(p for p in PACKAGE.rglob("*.py") if "_demo" not in p.parts)
+MOST_LINES = 330
+
+# A width or an alignment inside a format specification is layout; a count of
+# digits after a point, or a percent sign, is rounding.
+ROUNDING_SPEC = re.compile(r"\.\d+|[eEfFgG%]$")
+
+
+def room(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module or ""
+            if node.module == "takestats":
+                yield from (f"takestats.{alias.name}" for alias in node.names)
+
+
+def roundings(tree: ast.AST) -> Iterator[tuple[int, str]]:
+    """Find where a number is cut to some digits: calls, format specs, % formats."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
+            called = node.func
+            name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+            if name in {"round", "around", "round_", "format_float_positional", "to_string"}:
+                yield node.lineno, name
+            if name == "format" and isinstance(called, ast.Attribute):
+                text = called.value
+                if isinstance(text, ast.Constant) and re.search(r"\.\d+[efg%]", str(text.value)):
+                    yield node.lineno, "format"
+        elif isinstance(node, ast.FormattedValue) and node.format_spec is not None:
+            spec = "".join(
+                str(part.value)
+                for part in ast.walk(node.format_spec)
+                if isinstance(part, ast.Constant)
+            )
+            if ROUNDING_SPEC.search(spec):
+                yield node.lineno, f":{spec}"
+        elif (
+            isinstance(node, ast.BinOp)
+            and isinstance(node.op, ast.Mod)
+            and isinstance(node.left, ast.Constant)
+            and isinstance(node.left.value, str)
+            and re.search(r"%\.?\d*[efg]", node.left.value)
+        ):
+            yield node.lineno, node.left.value
+
+
+def test_there_is_something_to_read() -> None:
+    assert len(SOURCES) > 10
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(PACKAGE)))
+class TestEverySource:
+    def test_nobody_inside_imports_the_root(self, path: Path) -> None:
+        text = path.read_text("utf-8")
+        named = [
+            alias.name
+            for node in ast.walk(ast.parse(text))
+            if isinstance(node, ast.ImportFrom) and node.module == "takestats"
+            for alias in node.names
+        ]
+        assert not named, f"import from the room itself, not from the root: {named}"
+        assert "takestats" not in set(imported(path))
+
+    def test_only_wording_rounds(self, path: Path) -> None:
+        if room(path) == "wording":
+            return
+        found = list(roundings(ast.parse(path.read_text("utf-8"))))
+        assert not found, f"rounding outside takestats/wording: {found}"
+
+    def test_only_charts_draw(self, path: Path) -> None:
+        drawing = {m for m in imported(path) if m.split(".")[0] in {"matplotlib", "seaborn"}}
+        assert room(path) == "charts" or not drawing, f"drawing outside charts: {drawing}"
+
+    def test_only_pages_write_pages_and_workbooks(self, path: Path) -> None:
+        if room(path) == "pages":
+            return
+        assert not {m for m in imported(path) if m.split(".")[0] == "jinja2"}
+        calls = {
+            node.func.attr
+            for node in ast.walk(ast.parse(path.read_text("utf-8")))
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
+        }
+        assert not calls & {"to_excel", "to_html", "create_sheet"}
+
+    def test_a_file_answers_one_question(self, path: Path) -> None:
+        lines = len(path.read_text("utf-8").splitlines())
+        assert lines <= MOST_LINES, f"{lines} lines: split it"
+
+    def test_it_opens_with_a_docstring(self, path: Path) -> None:
+        assert ast.get_docstring(ast.parse(path.read_text("utf-8")))
+
+
+def test_no_drawer_for_odds_and_ends() -> None:
+    for place in (PACKAGE, TESTS):
+        named = [
+            str(p.relative_to(place))
+            for p in place.rglob("*")
+            if "node_modules" not in p.parts
+            and re.search(r"(^|_)(utils?|helpers?|misc|common)(_|$)", p.stem)
+        ]
+        assert not named
+
+
+def test_every_room_has_its_tests() -> None:
+    rooms = {p.name for p in PACKAGE.iterdir() if p.is_dir() and list(p.glob("*.py"))}
+    for name in sorted(rooms - {"_demo", "__pycache__"}):
+        assert list((TESTS / name).glob("test_*.py")), f"tests/{name} is missing or empty"
+
+
+def test_a_mirrored_test_file_names_a_source_that_exists() -> None:
+    for name in sorted(p.name for p in PACKAGE.iterdir() if p.is_dir()):
+        sources = {p.stem for p in (PACKAGE / name).glob("*.py")}
+        for test in (TESTS / name).glob("test_*.py"):
+            subject = test.stem.removeprefix("test_")
+            assert any(subject.startswith(stem) for stem in sources | {name}), (
+                f"{test.name} tests no file of takestats/{name}"
+            )
+
+
+def test_the_rounding_reader_can_fail() -> None:
+    for text in ("round(x, 2)", "f'{x:.1f}'", "f'{x:.{n}f}'", "'%.2f' % x", "f'{x:.0%}'"):
+        assert list(roundings(ast.parse(text))), text
+    for text in ("f'{x:,}'", "f'{x:>12}'", "'%s' % x", "x % 2"):
+        assert not list(roundings(ast.parse(text))), text
