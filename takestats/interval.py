@@ -1,0 +1,327 @@
+"""What interval does a plain count of grafts give, and a difference of two?
+
+Single binomials only: every graft counted as if it stood alone. Trays differ
+beyond chance, so a season is judged with the tray model
+(:func:`takestats.fit_take`); these limits are for one tray, or for records
+that have none.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from scipy import optimize, special, stats
+
+from takestats.errors import CountsError
+
+SingleKind = Literal["wilson", "exact", "jeffreys"]
+DifferenceKind = Literal["newcombe", "miettinen_nurminen"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Interval:
+    """A number with its limits.
+
+    Parameters
+    ----------
+    estimate, low, high : float
+        Proportions (0.91, not 91), or a difference or correlation.
+    level : float
+        The confidence level, 0.95 by default.
+    method : str
+        How the limits were made.
+    """
+
+    estimate: float
+    low: float
+    high: float
+    level: float
+    method: str
+
+
+def check_level(level: float) -> float:
+    """Give the level back, or say why it cannot be used.
+
+    Raises
+    ------
+    CountsError
+        When the level is not strictly between 0 and 1.
+    """
+    if not isinstance(level, (int, float)) or not 0.0 < level < 1.0:
+        meant = isinstance(level, (int, float)) and 1.0 < level < 100.0
+        raise CountsError(
+            where="level",
+            what=f"{level!r}",
+            rule="a confidence level lies between 0 and 1",
+            next_step=f"did you mean {level / 100}?" if meant else "write 0.95 for 95 %",
+        )
+    return float(level)
+
+
+def check_counts(taken: float, grafted: float, where: str = "taken, grafted") -> tuple[int, int]:
+    """Give the two counts back as whole numbers, or say why they cannot be used.
+
+    Raises
+    ------
+    CountsError
+        When a count is no whole number, ``grafted`` is below 1, or ``taken``
+        lies outside 0 to ``grafted``.
+    """
+    for name, value in (("taken", taken), ("grafted", grafted)):
+        usable = isinstance(value, (int, float)) or hasattr(value, "__index__")
+        if not usable or not math.isfinite(value) or value != math.floor(value):
+            raise CountsError(
+                where=where,
+                what=f"{name} is {value!r}",
+                rule="counts are whole numbers",
+                next_step="give the number of grafts, not a percent",
+            )
+    if grafted < 1 or not 0 <= taken <= grafted:
+        raise CountsError(
+            where=where,
+            what=f"taken {taken}, grafted {grafted}",
+            rule="at least one graft was made, and no more took than were made",
+            next_step="check the two counts",
+        )
+    return int(taken), int(grafted)
+
+
+def _wilson(taken: int, grafted: int, level: float) -> tuple[float, float]:
+    return wilson_limits(taken / grafted, float(grafted), stats.norm.ppf(0.5 + level / 2.0))
+
+
+def wilson_limits(rate: float, number: float, quantile: float) -> tuple[float, float]:
+    """Score limits of a rate out of ``number`` grafts (which may be an effective number).
+
+    Wilson 1927, J Am Stat Assoc 22:209; formula as in Newcombe 1998, Stat Med
+    17:857, method 3.
+    """
+    z2 = quantile * quantile
+    middle = 2.0 * number * rate + z2
+    spread = quantile * math.sqrt(z2 + 4.0 * number * rate * (1.0 - rate))
+    bottom = 2.0 * (number + z2)
+    low = 0.0 if rate <= 0.0 else max(0.0, (middle - spread) / bottom)
+    high = 1.0 if rate >= 1.0 else min(1.0, (middle + spread) / bottom)
+    return low, high
+
+
+def _exact(taken: int, grafted: int, level: float) -> tuple[float, float]:
+    tail = (1.0 - level) / 2.0
+    low = 0.0 if taken == 0 else float(special.betaincinv(taken, grafted - taken + 1, tail))
+    high = (
+        1.0
+        if taken == grafted
+        else float(special.betaincinv(taken + 1, grafted - taken, 1.0 - tail))
+    )
+    return low, high
+
+
+def _jeffreys(taken: int, grafted: int, level: float) -> tuple[float, float]:
+    tail = (1.0 - level) / 2.0
+    a, b = taken + 0.5, grafted - taken + 0.5
+    low = 0.0 if taken == 0 else float(special.betaincinv(a, b, tail))
+    high = 1.0 if taken == grafted else float(special.betaincinv(a, b, 1.0 - tail))
+    return low, high
+
+
+_SINGLE: dict[str, tuple[Callable[[int, int, float], tuple[float, float]], str]] = {
+    "wilson": (_wilson, "Wilson score"),
+    "exact": (_exact, "exact (Clopper-Pearson)"),
+    "jeffreys": (_jeffreys, "Jeffreys, with end points 0 and 1"),
+}
+
+
+def take_interval(
+    taken: int, grafted: int, *, level: float = 0.95, kind: SingleKind = "wilson"
+) -> Interval:
+    """Of these grafts so many took: between what limits does the take lie?
+
+    Parameters
+    ----------
+    taken, grafted : int
+        Grafts that took, grafts made.
+    level : float
+        Confidence level.
+    kind : {"wilson", "exact", "jeffreys"}
+        The limits.
+
+    Returns
+    -------
+    Interval
+        Proportions.
+
+    Raises
+    ------
+    CountsError
+        For counts, level or kind that cannot be used.
+
+    Notes
+    -----
+    Counts every graft as if it stood alone. Where trays differ beyond chance
+    the limits are too narrow; use :func:`takestats.fit_take` then.
+
+    References
+    ----------
+    Newcombe 1998, Stat Med 17:857-872 (methods 3 and 5); Brown, Cai & DasGupta
+    2001, Stat Sci 16:101-133, section 4.1.1 (Jeffreys end points).
+
+    Examples
+    --------
+    >>> limits = take_interval(140, 142)
+    >>> f"{limits.low:.3f} {limits.high:.3f}"
+    '0.950 0.996'
+    """
+    if kind not in _SINGLE:
+        raise CountsError(
+            where="kind",
+            what=f"{kind!r}",
+            rule=f"kind is one of {', '.join(_SINGLE)}",
+            next_step="choose one of these",
+        )
+    took, made = check_counts(taken, grafted)
+    limits, name = _SINGLE[kind]
+    low, high = limits(took, made, check_level(level))
+    return Interval(estimate=took / made, low=low, high=high, level=level, method=name)
+
+
+def square_and_add(
+    rate_a: float,
+    limits_a: tuple[float, float],
+    rate_b: float,
+    limits_b: tuple[float, float],
+) -> tuple[float, float]:
+    """Limits of A minus B from the limits of each (Newcombe 1998, Stat Med 17:873, method 10)."""
+    difference = rate_a - rate_b
+    low = difference - math.hypot(rate_a - limits_a[0], limits_b[1] - rate_b)
+    high = difference + math.hypot(limits_a[1] - rate_a, rate_b - limits_b[0])
+    return max(-1.0, low), min(1.0, high)
+
+
+def _restricted_rates(
+    took_a: int, made_a: int, took_b: int, made_b: int, difference: float
+) -> tuple[float, float]:
+    """Most likely pair of rates with rate_a - rate_b = difference."""
+    lowest = max(0.0, -difference)
+    highest = min(1.0, 1.0 - difference)
+    if highest - lowest < 1e-15:
+        return lowest + difference, lowest
+
+    def slope(rate_b: float) -> float:
+        rate_a = rate_b + difference
+        total = 0.0
+        for took, made, rate in ((took_a, made_a, rate_a), (took_b, made_b, rate_b)):
+            if took:
+                total += took / rate if rate > 0.0 else math.inf
+            if made - took:
+                total -= (made - took) / (1.0 - rate) if rate < 1.0 else math.inf
+        return total
+
+    edge = 1e-14 * max(1.0, highest - lowest)
+    if slope(lowest + edge) <= 0.0:
+        rate_b = lowest
+    elif slope(highest - edge) >= 0.0:
+        rate_b = highest
+    else:
+        rate_b = float(optimize.brentq(slope, lowest + edge, highest - edge, xtol=1e-15))
+    return rate_b + difference, rate_b
+
+
+def _miettinen_nurminen(
+    took_a: int, made_a: int, took_b: int, made_b: int, level: float
+) -> tuple[float, float]:
+    cut = float(stats.norm.ppf(0.5 + level / 2.0))
+    observed = took_a / made_a - took_b / made_b
+    total = made_a + made_b
+
+    def score(difference: float) -> float:
+        rate_a, rate_b = _restricted_rates(took_a, made_a, took_b, made_b, difference)
+        variance = rate_a * (1.0 - rate_a) / made_a + rate_b * (1.0 - rate_b) / made_b
+        variance *= total / (total - 1.0)
+        gap = observed - difference
+        if variance <= 0.0:
+            return math.copysign(math.inf, gap) if gap else 0.0
+        return gap / math.sqrt(variance)
+
+    edge = 1e-12
+    low, high = -1.0, 1.0
+    if observed > -1.0 and score(-1.0 + edge) > cut:
+        low = float(
+            optimize.brentq(lambda d: min(score(d), 1e9) - cut, -1.0 + edge, observed, xtol=1e-13)
+        )
+    if observed < 1.0 and score(1.0 - edge) < -cut:
+        high = float(
+            optimize.brentq(lambda d: max(score(d), -1e9) + cut, observed, 1.0 - edge, xtol=1e-13)
+        )
+    return low, high
+
+
+def difference_interval(
+    taken_a: int,
+    grafted_a: int,
+    taken_b: int,
+    grafted_b: int,
+    *,
+    level: float = 0.95,
+    kind: DifferenceKind = "newcombe",
+) -> Interval:
+    """Two lots of grafts: by how much does the take of A exceed that of B?
+
+    Parameters
+    ----------
+    taken_a, grafted_a, taken_b, grafted_b : int
+        Grafts that took and grafts made, of A and of B.
+    level : float
+        Confidence level.
+    kind : {"newcombe", "miettinen_nurminen"}
+        The limits.
+
+    Returns
+    -------
+    Interval
+        A minus B, as a difference of proportions.
+
+    Raises
+    ------
+    CountsError
+        For counts, level or kind that cannot be used.
+
+    Notes
+    -----
+    Counts every graft as if it stood alone; where trays differ beyond chance
+    the limits are too narrow. Miettinen-Nurminen limits find the restricted
+    rates by solving the score equation itself, not by the cubic's closed form.
+
+    References
+    ----------
+    Newcombe 1998, Stat Med 17:873-890 (method 10); Miettinen & Nurminen 1985,
+    Stat Med 4:213-226.
+
+    Examples
+    --------
+    >>> gap = difference_interval(56, 70, 48, 80)
+    >>> f"{gap.estimate:.2f} {gap.low:.4f} {gap.high:.4f}"
+    '0.20 0.0524 0.3339'
+    """
+    check_level(level)
+    took_a, made_a = check_counts(taken_a, grafted_a, "taken_a, grafted_a")
+    took_b, made_b = check_counts(taken_b, grafted_b, "taken_b, grafted_b")
+    rate_a, rate_b = took_a / made_a, took_b / made_b
+    if kind == "newcombe":
+        low, high = square_and_add(
+            rate_a, _wilson(took_a, made_a, level), rate_b, _wilson(took_b, made_b, level)
+        )
+        name = "Newcombe (square and add of Wilson limits)"
+    elif kind == "miettinen_nurminen":
+        low, high = _miettinen_nurminen(took_a, made_a, took_b, made_b, level)
+        name = "Miettinen-Nurminen score"
+    else:
+        raise CountsError(
+            where="kind",
+            what=f"{kind!r}",
+            rule="kind is newcombe or miettinen_nurminen",
+            next_step="choose one of these",
+        )
+    return Interval(estimate=rate_a - rate_b, low=low, high=high, level=level, method=name)

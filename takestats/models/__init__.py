@@ -1,0 +1,1 @@
+"""Trays in, fitted take model out."""

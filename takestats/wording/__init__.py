@@ -1,0 +1,1 @@
+"""The only room that rounds: numbers and results turned into words."""
