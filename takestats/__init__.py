@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from takestats.models.fit import fit_take as fit_take
     from takestats.models.take_model import TakeModel as TakeModel
     from takestats.pages.season_page import write_report as write_report
-    from takestats.records.caliper import caliper_mm as caliper_mm
-    from takestats.records.names import plant_name as plant_name
+    from takestats.records.calipers import caliper_mm as caliper_mm
+    from takestats.records.plants import plant_name as plant_name
     from takestats.records.read import Records as Records
     from takestats.records.read import read_records as read_records
     from takestats.records.read import records_from_frame as records_from_frame
@@ -49,13 +49,13 @@ _HOMES = {
     "TakeModel": "takestats.models.take_model",
     "UnknownColumnError": "takestats.errors",
     "UnknownLevelError": "takestats.errors",
-    "caliper_mm": "takestats.records.caliper",
+    "caliper_mm": "takestats.records.calipers",
     "difference_interval": "takestats.interval",
     "differences": "takestats.answers.differences",
     "fit_take": "takestats.models.fit",
     "intra_tray_correlation": "takestats.models.correlation",
     "odds_ratios": "takestats.answers.odds",
-    "plant_name": "takestats.records.names",
+    "plant_name": "takestats.records.plants",
     "read_records": "takestats.records.read",
     "records_from_frame": "takestats.records.read",
     "take_interval": "takestats.interval",

@@ -14,9 +14,13 @@ function look() {
   const overlaps = [];
   let texts_seen = 0;
   for (const drawing of document.querySelectorAll("svg")) {
-    const texts = [...drawing.querySelectorAll("text")]
-      .filter((text) => text.textContent.trim() !== "")
-      .map((text) => ({ words: text.textContent.trim(), box: text.getBoundingClientRect() }))
+    // Letters drawn as outlines stand in one group per text, named "...text_7".
+    const texts = [...drawing.querySelectorAll("text, g[id*='text_']")]
+      .map((text) => ({
+        words: text.tagName === "text" ? text.textContent.trim() : text.id,
+        box: text.getBoundingClientRect(),
+      }))
+      .filter(({ words }) => words !== "")
       .filter(({ box }) => box.width > 0 && box.height > 0);
     texts_seen += texts.length;
     for (let i = 0; i < texts.length; i++) {

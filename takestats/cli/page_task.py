@@ -1,0 +1,82 @@
+"""How does a command make a page and say what it shows?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from takestats.cli.progress import working
+from takestats.cli.telling import writing_into
+
+if TYPE_CHECKING:
+    from takestats.pages.parts import SeasonReport
+    from takestats.records.read import Records
+
+Say = Callable[[str], None]
+
+
+def make_season_page(records: Records, folder: Path, *, as_json: bool) -> None:
+    """Compute the season report, write its page and tables, and read it out."""
+    from takestats.pages.season_page import season_report
+
+    with working("Making the season page") as say:
+        report = season_report(records, progress=say)
+        paths = _write(report, folder, say)
+    speak(records, report, paths, as_json=as_json)
+
+
+def _write(report: SeasonReport, folder: Path, say: Say) -> list[Path]:
+    from takestats.pages.season_page import write_season
+
+    say("writing the page")
+    with writing_into(folder):
+        return write_season(report, folder)
+
+
+def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json: bool) -> None:
+    """Print the report's sentences and where its page stands, or all of it as JSON."""
+    if as_json:
+        from takestats.cli.as_json import json_text, records_parts
+
+        typer.echo(
+            json_text(
+                {
+                    **records_parts(records),
+                    "title": report.title,
+                    "sentences": list(report.sentences),
+                    "report_notes": list(report.notes),
+                    "table_notes": report.table_notes,
+                    "tables": report.tables,
+                    "written": paths,
+                }
+            )
+        )
+        return
+    if report.banner:
+        typer.echo(report.banner + "\n")
+    for sentence in report.sentences:
+        typer.echo(f"- {sentence}")
+    typer.echo("")
+    typer.echo(f"Page:   {paths[0]}")
+    if len(paths) > 1:
+        typer.echo(f"Tables: {paths[1].parent} ({len(paths) - 1:,} files)")
+
+
+def make_comparison(
+    records: Records,
+    folder: Path,
+    by: str,
+    *,
+    between: tuple[str, str] | None,
+    as_json: bool,
+) -> None:
+    """Compare the levels of one column, write the page and tables, and read it out."""
+    from takestats.pages.comparison_page import comparison_report
+
+    with working("Comparing") as say:
+        report = comparison_report(records, by, between=between, progress=say)
+        paths = _write(report, folder, say)
+    speak(records, report, paths, as_json=as_json)

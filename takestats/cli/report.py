@@ -1,0 +1,35 @@
+"""What did the season show? The season page, and its sentences on the screen."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+import typer
+
+from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
+from takestats.cli.page_task import make_season_page
+
+FOLDER = Path("takestats_report")
+
+
+def report(
+    files: Files,
+    trial: Trial = None,
+    out: Out = None,
+    as_json: AsJson = False,
+    set_aside: SetAside = False,
+) -> None:
+    """Make the season page: take of each level, differences, odd trays, history.
+
+    Writes into ./takestats_report unless --out names another folder.
+    """
+    from takestats.records.read import read_records
+
+    records = read_records(files, trial=trial, set_aside=set_aside)
+    make_season_page(records, out or FOLDER, as_json=as_json)
+    if not as_json:
+        typer.echo(
+            f"Next: open the page; then `takestats compare {shlex.join(files)} --by method` "
+            "for one question at a time."
+        )
