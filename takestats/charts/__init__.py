@@ -1,0 +1,1 @@
+"""Results turned into figures: the only room that draws."""

@@ -1,0 +1,105 @@
+"""What does every chart of takestats look like?
+
+One neutral hue. Levels are told apart by shape and by text, never by colour, so a
+chart survives a black-and-white printer and any eye.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from matplotlib import rc_context
+from matplotlib.figure import Figure
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+INK = "#22303f"
+LINE = "#3d566f"
+SOFT = "#7d90a3"
+PALE = "#dde4ea"
+SHAPES = ("o", "s", "D", "^", "v", "p", "h", "8")
+WIDTH = 5.0
+MARGIN = 0.12
+NAME_SIZE = 9.5
+SMALL_SIZE = 8.5
+_SETTINGS = {
+    "font.family": "DejaVu Sans",
+    "font.size": SMALL_SIZE,
+    "text.color": INK,
+    "text.parse_math": False,
+    "axes.edgecolor": SOFT,
+    "axes.labelcolor": INK,
+    "xtick.color": INK,
+    "svg.fonttype": "path",
+    "path.simplify": False,
+}
+
+
+@contextmanager
+def house_style() -> Iterator[None]:
+    """Draw inside this: the reader's own matplotlib settings are neither used nor changed."""
+    # seaborn is deliberately left out: the marks here are few and placed in inches.
+    with rc_context({**_default_settings(), **_SETTINGS}):
+        yield
+
+
+def _default_settings() -> dict[str, object]:
+    from matplotlib import rcParamsDefault
+
+    keys = ("lines.", "font.", "text.", "axes.", "xtick.", "ytick.", "patch.", "svg.", "path.")
+    return {key: value for key, value in rcParamsDefault.items() if key.startswith(keys)}
+
+
+def inch_axes(height: float, foot: float = 0.62) -> tuple[Figure, Axes]:
+    """Make a figure whose vertical axis is measured in inches from the bottom.
+
+    Parameters
+    ----------
+    height : float
+        Height of the plotting area in inches.
+    foot : float
+        Room below it for the horizontal axis, inches.
+    """
+    total = height + foot + 0.06
+    figure = Figure(figsize=(WIDTH, total))
+    axes = figure.add_axes(
+        (
+            MARGIN * 2 / WIDTH,
+            foot / total,
+            (WIDTH - 4 * MARGIN) / WIDTH,
+            height / total,
+        )
+    )
+    axes.set_ylim(0.0, height)
+    axes.set_yticks([])
+    for side in ("left", "right", "top"):
+        axes.spines[side].set_visible(False)
+    axes.tick_params(axis="x", length=3, width=0.7, labelsize=SMALL_SIZE)
+    return figure, axes
+
+
+def shape(index: int) -> str:
+    """The shape of the level at this place; shapes come round again after eight."""
+    return SHAPES[index % len(SHAPES)]
+
+
+def wrapped(text: str, most: int = 54) -> list[str]:
+    """Cut a long name into lines, at " on " when it is a combination.
+
+    Examples
+    --------
+    >>> wrapped("cleft")
+    ['cleft']
+    """
+    if len(text) <= most:
+        return [text]
+    if " on " in text:
+        scion, understock = text.split(" on ", 1)
+        return [*wrapped(scion, most), *wrapped(f"on {understock}", most)] if scion else [text]
+    cut = text.rfind(" ", 0, most)
+    if cut <= 0:
+        return [text[:most], *wrapped(text[most:], most)]
+    return [text[:cut], *wrapped(text[cut + 1 :], most)]

@@ -1,0 +1,411 @@
+"""What does the season page say for the bench: plain sentences, no p-values, no odds ratios?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from takestats.wording.charts import Take
+from takestats.wording.numbers import (
+    column_words,
+    count_of,
+    date_words,
+    level_words,
+    listing,
+    percent,
+    percent_number,
+    percent_range,
+    points,
+    points_number,
+    whole,
+)
+
+WIDE = 0.30
+MOST_TRAYS_NAMED = 6
+NOT_RANDOMISED = (
+    "Treatments were not given to trays by lot, as far as the records say: what goes together here "
+    "was seen together, not shown to cause."
+)
+RANDOMISED = {
+    "tray": (
+        "The settings say that treatments were given to whole trays by lot, so a difference "
+        "between "
+        "them is more than two things seen together."
+    ),
+    "graft": (
+        "The settings say that treatments were given graft by graft by lot, so a difference "
+        "between "
+        "them is more than two things seen together."
+    ),
+}
+NO_TRAY_STANDS_OUT = "No tray stands far from its group."
+NO_TRAYS = (
+    "No trays are recorded: grafts are counted as if independent, and the limits are too narrow if "
+    "they are not."
+)
+COUNT_NAMES = {
+    "callus check": "callus check",
+    "first": "first count",
+    "settled": "settled count",
+    "later": "later count",
+    "season end": "count at season end",
+    "next spring": "count of next spring",
+}
+
+
+class Difference(NamedTuple):
+    """A minus B of one factor, as the bench reads it (proportions)."""
+
+    factor: str
+    level_a: str
+    level_b: str
+    difference: float
+    low: float
+    high: float
+    trays_a: float
+    trays_b: float
+
+
+class OddTray(NamedTuple):
+    """A tray to look at (counts; expected take as a proportion)."""
+
+    tray: str
+    taken: float
+    tried: float
+    expected: float
+    side: str
+
+
+def count_name(count: str) -> str:
+    """Say a count.
+
+    Examples
+    --------
+    >>> count_name("settled"), count_name("june check")
+    ('settled count', 'june check')
+    """
+    return COUNT_NAMES.get(count, count)
+
+
+def early_count(count: str) -> str | None:
+    """Warn when only an early count exists.
+
+    Examples
+    --------
+    >>> early_count("settled") is None
+    True
+    """
+    if count not in ("first", "callus check"):
+        return None
+    return (
+        f"Only a {count_name(count)} is in these records: buds can push on stored food, so these "
+        "takes can be too high; count again after the first growth has hardened."
+    )
+
+
+def overall(
+    *,
+    season: str,
+    take: Take,
+    grafted: float,
+    count: str,
+    count_date: str,
+    level: float,
+    live: bool,
+) -> str:
+    """Say the season's take.
+
+    Parameters
+    ----------
+    season : str
+        As "2026"; blank when not recorded.
+    take : Take
+        Overall take; ``taken`` of ``tried`` in ``trays``.
+    grafted : float
+        Grafts made.
+    count, count_date : str
+        Name of the count and its date in words.
+    level : float
+        Of the interval.
+    live : bool
+        True when dead understock is left out of what take is a share of.
+    """
+    when = f"at the {count_name(count)}" if count else "at the count"
+    date = f" of {count_date}" if count_date else " (count date not recorded)"
+    where = f" in {count_of(take.trays, 'tray')}" if take.trays == take.trays else ""
+    opening = f"Season {season}: " if season else ""
+    share = " on live understock" if live else ""
+    return (
+        f"{opening}{whole(grafted)} grafts made{where}; {when}{date}, {whole(take.taken)} of "
+        f"{whole(take.tried)}{share} had taken. Of 100 grafts made like these, "
+        f"{percent_number(take.rate)} should take "
+        f"({level_words(level)} {percent_number(take.low)} to {percent_number(take.high)})."
+    )
+
+
+def missing_line(missing: float, recorded: bool) -> str | None:
+    """Say how missing grafts were treated.
+
+    Examples
+    --------
+    >>> missing_line(0, False)
+    'Missing grafts are not recorded; every graft made is counted.'
+    """
+    if not recorded:
+        return "Missing grafts are not recorded; every graft made is counted."
+    if missing > 0:
+        were = "was" if missing == 1 else "were"
+        return (
+            f"{count_of(missing, 'graft')} {were} missing at the count and left out of the share."
+        )
+    return None
+
+
+def difference_line(gap: Difference, averaged: Sequence[str], level: float = 0.95) -> str:
+    """Say a difference in points, the better side first.
+
+    Parameters
+    ----------
+    gap : Difference
+    averaged : sequence of str
+        The other factors whose cells it was averaged over.
+    level : float
+        Of the interval.
+
+    Examples
+    --------
+    >>> difference_line(Difference("method", "cleft", "side veneer", -.06, -.12, -.01, 9, 9), [])
+    'side veneer took 6 points more than cleft (95 % confidence interval 1 to 12 points more).'
+    """
+    turned = gap.difference < 0.0
+    upper, lower = (gap.level_b, gap.level_a) if turned else (gap.level_a, gap.level_b)
+    size = -gap.difference if turned else gap.difference
+    low, high = (-gap.high, -gap.low) if turned else (gap.low, gap.high)
+    over = averaged_words(averaged)
+    interval = level_words(level)
+    if low > 0.0 or high < 0.0:
+        limits = f"{interval} {points_number(low)} to {points_number(high)} points more"
+        if high - low > WIDE:
+            return (
+                f"{upper} took better than {lower}; by how much is not known to within "
+                f"{points(high - low)} ({limits}){over}."
+            )
+        return f"{upper} took {points(size)} more than {lower} ({limits}){over}."
+    limits = f"{interval} {_side(low)} to {_side(high)}"
+    if high - low > WIDE:
+        return (
+            f"{upper} and {lower}: this trial cannot tell them apart; more trays are needed "
+            f"({points(size)} between them, {limits}){over}."
+        )
+    return f"{upper} and {lower}: no clear difference; {upper} took {points(size)} more, {limits}{over}."
+
+
+def averaged_words(averaged: Sequence[str]) -> str:
+    """Say what a comparison was averaged over.
+
+    Examples
+    --------
+    >>> averaged_words(["combination", "scion_wood"])
+    ', within combination and scion wood and averaged over them'
+    """
+    if not averaged:
+        return ""
+    names = listing([column_words(name) for name in averaged])
+    return f", within {names} and averaged over {'them' if len(averaged) > 1 else 'it'}"
+
+
+def odd_trays_line(trays: Sequence[OddTray]) -> str:
+    """Name the trays to look at.
+
+    Examples
+    --------
+    >>> odd_trays_line([OddTray("T012", 12, 40, 0.91, "low")])
+    'Look at this tray: T012 (12 of 40 took, about 91 % expected).'
+    """
+    if not trays:
+        return NO_TRAY_STANDS_OUT
+    low = [tray for tray in trays if tray.side == "low"]
+    high = [tray for tray in trays if tray.side != "low"]
+    parts = []
+    if low:
+        parts.append(f"Look at {'this tray' if len(low) == 1 else 'these trays'}: {_named(low)}.")
+    if high:
+        parts.append(f"Better than {'its' if len(high) == 1 else 'their'} group: {_named(high)}.")
+    return " ".join(parts)
+
+
+def _named(trays: Sequence[OddTray]) -> str:
+    shown = [
+        f"{t.tray} ({whole(t.taken)} of {whole(t.tried)} took, about {percent(t.expected)} "
+        f"expected)"
+        for t in trays[:MOST_TRAYS_NAMED]
+    ]
+    rest = len(trays) - len(shown)
+    return listing([*shown, f"{rest} more, listed below"] if rest else shown)
+
+
+def one_tray_line(levels: Sequence[str]) -> str | None:
+    """Say which levels rest on one tray.
+
+    Examples
+    --------
+    >>> one_tray_line(["saddle"])
+    'Only one tray of saddle: one tray cannot show how trays differ; the limits rest on an assumed range.'
+    """
+    if not levels:
+        return None
+    return (
+        f"Only one tray of {listing(levels)}: one tray cannot show how trays differ; the limits "
+        f"rest "
+        "on an assumed range."
+    )
+
+
+def too_few_line(takes: Sequence[Take]) -> str | None:
+    """Say whose take these trays cannot pin down.
+
+    Examples
+    --------
+    >>> too_few_line([Take("A on B", 0.8, 0.5, 0.95, 16, 20, 2)])
+    'Too few trays to say much about the take of A on B (50 to 95 %, 2 trays).'
+    """
+    if not takes:
+        return None
+    said = [
+        f"{t.name} ({percent_range(t.low, t.high)}, {count_of(t.trays, 'tray')})" for t in takes[:6]
+    ]
+    rest = len(takes) - len(said)
+    if rest:
+        said.append(f"{rest} more in the table")
+    return f"Too few trays to say much about the take of {listing(said)}."
+
+
+def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
+    """Say what could not have shown: the rule of three (Hanley & Lippman-Hand 1983, JAMA 249:1743).
+
+    Parameters
+    ----------
+    levels : sequence of (level, trays)
+        Levels of which no tray took under half.
+
+    Examples
+    --------
+    >>> unseen_failure_line([("cleft", 12)])
+    'No tray of cleft failed badly (took under half); up to 3 in 12 could, and not have shown.'
+    """
+    shown = [(level, trays) for level, trays in levels if trays > 3]
+    if not shown:
+        return None
+    names = listing([level for level, _ in shown], "or")
+    could = listing([f"3 in {trays}" for _, trays in shown])
+    tail = "" if len(shown) == 1 else " in that order"
+    return (
+        f"No tray of {names} failed badly (took under half); up to {could} could{tail}, and not "
+        f"have "
+        "shown."
+    )
+
+
+def missing_matters_line(
+    what: str, left_out: Difference, failed: Difference, taken: Difference
+) -> str:
+    """Say what missing grafts could do to a difference."""
+    return (
+        f"Missing grafts matter for {what}: {left_out.level_a} minus {left_out.level_b} is "
+        f"{points(left_out.difference)} without them, {points(failed.difference)} if all of them "
+        f"failed and {points(taken.difference)} if all of them took."
+    )
+
+
+def not_counted_line(trays: int) -> str | None:
+    """Say how many trays wait for a count.
+
+    Examples
+    --------
+    >>> not_counted_line(2)
+    '2 trays are not counted yet and stand outside these numbers.'
+    """
+    if not trays:
+        return None
+    verb = "is" if trays == 1 else "are"
+    stand = "stands" if trays == 1 else "stand"
+    return f"{count_of(trays, 'tray')} {verb} not counted yet and {stand} outside these numbers."
+
+
+def set_aside_line(rows: int) -> str | None:
+    """Say how many rows were set aside.
+
+    Examples
+    --------
+    >>> set_aside_line(1)
+    '1 row with a fault was set aside; it is listed below.'
+    """
+    if not rows:
+        return None
+    return (
+        "1 row with a fault was set aside; it is listed below."
+        if rows == 1
+        else f"{rows} rows with faults were set aside; they are listed below."
+    )
+
+
+def only_level_line(factor: str, level: str) -> str:
+    """Say that there is nothing to compare.
+
+    Examples
+    --------
+    >>> only_level_line("method", "cleft")
+    'Only one method is recorded (cleft), so methods cannot be compared.'
+    """
+    words = column_words(factor)
+    return f"Only one {words} is recorded ({level}), so {words}s cannot be compared."
+
+
+def not_recorded_line(factor: str) -> str:
+    """Say that a column is blank.
+
+    Examples
+    --------
+    >>> not_recorded_line("method")
+    'Take by method: not recorded.'
+    """
+    return f"Take by {column_words(factor)}: not recorded."
+
+
+def blank_factor_line(factor: str, blank: float) -> str:
+    """Say that a column has too many blanks to stand beside the others.
+
+    Examples
+    --------
+    >>> blank_factor_line("scion_wood", 0.31)
+    'Take by scion wood: left out, 31 % of the trays have it blank.'
+    """
+    return f"Take by {column_words(factor)}: left out, {percent(blank)} of the trays have it blank."
+
+
+def dropped_line(factor: str, reason: str) -> str:
+    """Say why a factor stayed out of the comparison."""
+    return f"{column_words(factor)} was left out of the comparison: {reason}"
+
+
+def dates_words(dates: Sequence[str]) -> str:
+    """Say when trays were counted.
+
+    Examples
+    --------
+    >>> dates_words(["2026-06-15", "2026-06-15"]), dates_words(["2026-06-20", "2026-06-15"])
+    ('15 June 2026', '15 June 2026 to 20 June 2026')
+    """
+    kept = sorted({date for date in dates if date})
+    if not kept:
+        return ""
+    if len(kept) == 1:
+        return date_words(kept[0])
+    return f"{date_words(kept[0])} to {date_words(kept[-1])}"
+
+
+def _side(difference: float) -> str:
+    """Say a limit with its direction."""
+    if difference < 0.0:
+        return f"{points(-difference)} less"
+    return f"{points(difference)} more" if difference > 0.0 else "no difference"

@@ -1,0 +1,66 @@
+"""What does the second half of a page say, for a reader who knows statistics?"""
+
+from __future__ import annotations
+
+from takestats.wording.numbers import level_words
+
+METHOD = (
+    "How the takes were computed. One line per tray and treatment pattern: so many taken of so "
+    "many "
+    "tried. Four models are fitted and averaged by how well each explains the trays: a "
+    "beta-binomial "
+    "and a logit-normal one, each once with one tray-to-tray spread for all and once with an own "
+    "spread for each level of the first factor. The weak priors are: on the averaged take, the "
+    "square "
+    "root of the information in the counts (with one factor the same as Beta(1/2, 1/2) on each "
+    "level's take); on the intra-tray correlation, Beta(1, 4); on the logit-normal spread, "
+    "half-normal "
+    "with scale 1.5. The spread is integrated over, not plugged in, and that is what widens the "
+    "intervals when trays are few.",
+    "What is shown. Posterior median with the interval between the outer posterior tails. A take "
+    "is "
+    "that of grafts in new trays like these, averaged over trays at the observed mix of the other "
+    "factors, every season one weight; raw counts stand beside it.",
+    "How far this is checked. The share of simulated trials in which such intervals hold the "
+    "truth is "
+    "measured by the calibration run of the project and tabled in its reports folder; where a "
+    "table "
+    "for this version is missing, treat the coverage as not yet measured.",
+)
+ODDS_NAME = (
+    "Odds ratios averaged over trays: the odds of the two averaged takes, not those of two "
+    "grafts in "
+    "the same tray. Where every graft of a level took, one side has no bound."
+)
+P_MEANING = (
+    "p is twice the smaller of the two posterior chances that the difference lies on the other "
+    "side "
+    "of zero: it is under 0.05 exactly when the 95 % interval leaves zero out. It is not the "
+    "chance "
+    "that the two levels are equal. The adjusted p follows Holm over the pairs of one factor; the "
+    "limits are not adjusted, so with many pairs some intervals will leave zero out by luck."
+)
+QUICK = (
+    "Second look, by a closed form: raw rates, with the number of grafts shrunk to the number they "
+    "are worth given how much trays differ, Wilson limits per level, and differences by combining "
+    "the distances of the limits (Newcombe 1998). It is never the headline; where it disagrees "
+    "with "
+    "the interval of the model by much, look at the trays."
+)
+CORRELATION = (
+    "Intra-tray correlation: 0 means that grafts of a tray are as different as grafts of different "
+    "trays, 1 that a tray takes or fails as a whole. Shown as an interval only; under about ten "
+    "trays "
+    "it rests mostly on the assumed range."
+)
+
+
+def level_line(level: float = 0.95) -> str:
+    """Name the intervals of a page.
+
+    Examples
+    --------
+    >>> level_line()
+    'All limits are a 95 % confidence interval unless said otherwise.'
+    """
+    return f"All limits are a {level_words(level)} unless said otherwise."
