@@ -1,0 +1,1 @@
+"""Results and charts turned into pages and tables: the only room that writes HTML."""

@@ -1,0 +1,90 @@
+"""How does a computed report become one self-contained page?"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from importlib.resources import files
+
+from jinja2 import DictLoader, Environment, StrictUndefined
+from markupsafe import Markup
+
+from takestats.charts.chart import Chart
+from takestats.charts.svg import chart_svg
+from takestats.pages.parts import Picture, SeasonReport, Section
+from takestats.wording.cautions import CAUTIONS
+
+PARTS = (
+    ("bench", "For the bench"),
+    ("season", "The season in detail"),
+    ("statistician", "For the statistician"),
+)
+
+
+def page_bytes(report: SeasonReport) -> bytes:
+    """Render a report as one HTML page: no scripts, nothing fetched, the same bytes each time.
+
+    Parameters
+    ----------
+    report : SeasonReport
+
+    Returns
+    -------
+    bytes
+        UTF-8 HTML with its style sheet and its charts inside.
+    """
+    parts = [
+        (key, heading, [_drawn(section) for section in report.sections if section.part == key])
+        for key, heading in PARTS
+    ]
+    text = (
+        _environment()
+        .get_template("season_page.html.j2")
+        .render(
+            report=report,
+            parts=[part for part in parts if part[2]],
+            cautions=CAUTIONS,
+            style=Markup(_template("season_page.css")),
+        )
+    )
+    return (re.sub(r"\n\s*\n+", "\n", text).strip() + "\n").encode("utf-8")
+
+
+def _drawn(section: Section) -> tuple[Section, list[tuple[object, Chart | None, Markup]]]:
+    blocks: list[tuple[object, Chart | None, Markup]] = []
+    for block in section.blocks:
+        if isinstance(block, Picture):
+            chart = block.draw()
+            # Texts inside the SVG are drawn as outlines; title and desc are escaped there.
+            blocks.append((block, chart, Markup(chart_svg(chart))))
+        else:
+            blocks.append((block, None, Markup("")))
+    return section, blocks
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    environment = Environment(
+        loader=DictLoader({"season_page.html.j2": _template("season_page.html.j2")}),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["held"] = held
+    return environment
+
+
+def _template(name: str) -> str:
+    return (files("takestats.pages") / "templates" / name).read_text(encoding="utf-8")
+
+
+def held(text: str) -> str:
+    r"""Keep a number and its percent sign on one line.
+
+    Examples
+    --------
+    >>> held("91 % of 40") == "91\u00a0% of 40"
+    True
+    """
+    return text.replace(" %", "\u00a0%")
