@@ -184,7 +184,8 @@ def sheet_rows(tray: Tray) -> list[dict[str, object]]:
 SETTINGS = f"""# INVENTED DATA: settings of the invented seasons of Quern Hollow.
 title = "Quern Hollow: cleft and side veneer on seedling understock"
 invented = true
-source = "{MARK}"
+seed = {SEED}
+truth = "known_truth.csv and known_truth.md, beside the seasons"
 
 [trial]
 question = "Does side veneer take better than cleft on our witch hazels and hornbeams?"
