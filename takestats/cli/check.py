@@ -59,7 +59,7 @@ def tally_lines(trays: DataFrame, *, no_trays: bool, count: str) -> list[str]:
     if trays.empty:
         return ["Grafted so far: no row could be used."]
     for season, of_season in trays.groupby("season", dropna=False, sort=True):
-        name = f"season {season}" if season == season else "season not recorded"
+        name = f"season {season!s}" if season == season else "season not recorded"
         made = of_season["made_by"].fillna("graft") if "made_by" in of_season else None
         struck = of_season[made == "cutting"] if made is not None else of_season.iloc[:0]
         grafts = of_season.drop(index=struck.index)
