@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from matplotlib import rc_context
 from matplotlib.figure import Figure
@@ -25,7 +25,7 @@ WIDTH = 5.0
 MARGIN = 0.12
 NAME_SIZE = 9.5
 SMALL_SIZE = 8.5
-_SETTINGS = {
+_SETTINGS: dict[str, Any] = {
     "font.family": "DejaVu Sans",
     "font.size": SMALL_SIZE,
     "text.color": INK,
@@ -42,11 +42,12 @@ _SETTINGS = {
 def house_style() -> Iterator[None]:
     """Draw inside this: the reader's own matplotlib settings are neither used nor changed."""
     # seaborn is deliberately left out: the marks here are few and placed in inches.
-    with rc_context({**_default_settings(), **_SETTINGS}):
+    settings: Any = {**_default_settings(), **_SETTINGS}
+    with rc_context(settings):
         yield
 
 
-def _default_settings() -> dict[str, object]:
+def _default_settings() -> dict[str, Any]:
     from matplotlib import rcParamsDefault
 
     keys = ("lines.", "font.", "text.", "axes.", "xtick.", "ytick.", "patch.", "svg.", "path.")

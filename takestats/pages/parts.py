@@ -119,6 +119,8 @@ class SeasonReport:
 
     Parameters
     ----------
+    page_name : str
+        Name of the page's file, without its ending.
     title : str
         The page's heading.
     banner : str
@@ -135,6 +137,7 @@ class SeasonReport:
         Notes of the results behind the page.
     """
 
+    page_name: str
     title: str
     banner: str
     sentences: tuple[str, ...]

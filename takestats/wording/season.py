@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from takestats.wording.charts import Take
+from takestats.wording.charts import Take, take_value
 from takestats.wording.numbers import (
     column_words,
     count_of,
@@ -197,7 +197,10 @@ def difference_line(gap: Difference, averaged: Sequence[str], level: float = 0.9
             f"{upper} and {lower}: this trial cannot tell them apart; more trays are needed "
             f"({points(size)} between them, {limits}){over}."
         )
-    return f"{upper} and {lower}: no clear difference; {upper} took {points(size)} more, {limits}{over}."
+    return (
+        f"{upper} and {lower}: no clear difference; {upper} took {points(size)} more, "
+        f"{limits}{over}."
+    )
 
 
 def averaged_words(averaged: Sequence[str]) -> str:
@@ -250,14 +253,13 @@ def one_tray_line(levels: Sequence[str]) -> str | None:
     Examples
     --------
     >>> one_tray_line(["saddle"])
-    'Only one tray of saddle: one tray cannot show how trays differ; the limits rest on an assumed range.'
+    'Only one tray of saddle: one tray cannot show how trays differ; its limits are assumed.'
     """
     if not levels:
         return None
     return (
-        f"Only one tray of {listing(levels)}: one tray cannot show how trays differ; the limits "
-        f"rest "
-        "on an assumed range."
+        f"Only one tray of {listing(levels)}: one tray cannot show how trays differ; its limits "
+        "are assumed."
     )
 
 
@@ -304,6 +306,17 @@ def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
         f"have "
         "shown."
     )
+
+
+def uneven_line(more: str, less: str) -> str:
+    """Say that the trays of one level differ more than those of another.
+
+    Examples
+    --------
+    >>> uneven_line("cleft", "side veneer")
+    'cleft trays are more uneven than side veneer trays.'
+    """
+    return f"{more} trays are more uneven than {less} trays."
 
 
 def missing_matters_line(
@@ -385,7 +398,21 @@ def blank_factor_line(factor: str, blank: float) -> str:
 
 def dropped_line(factor: str, reason: str) -> str:
     """Say why a factor stayed out of the comparison."""
-    return f"{column_words(factor)} was left out of the comparison: {reason}"
+    return f"{column_words(factor)} was left out of the comparison: {reason.rstrip('.')}."
+
+
+def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:
+    """Say which levels lack company to be compared in.
+
+    Examples
+    --------
+    >>> empty_cell_reason("method", ["saddle"])
+    'not every level of method met every level of it (saddle did not).'
+    """
+    return (
+        f"not every level of {column_words(factor)} met every level of it ({listing(levels)} did "
+        "not)."
+    )
 
 
 def dates_words(dates: Sequence[str]) -> str:
@@ -402,6 +429,39 @@ def dates_words(dates: Sequence[str]) -> str:
     if len(kept) == 1:
         return date_words(kept[0])
     return f"{date_words(kept[0])} to {date_words(kept[-1])}"
+
+
+def more_pairs_line(factor: str, pairs: int) -> str:
+    """Say that not every pair stands on the sheet.
+
+    Examples
+    --------
+    >>> more_pairs_line("method", 3)
+    '3 more pairs of method are in the table of differences.'
+    """
+    verb = "is" if pairs == 1 else "are"
+    return (
+        f"{count_of(pairs, 'more pair')} of {column_words(factor)} {verb} in the table of "
+        f"differences."
+    )
+
+
+def floor_line(floor: float, takes: Sequence[Take]) -> str | None:
+    """Name what took less than the lowest take worth having.
+
+    Examples
+    --------
+    >>> floor_line(0.75, [Take("A on B", 0.61, 0.5, 0.7, 61, 100, 5)])
+    'Below the floor of 75 %: A on B, 61 % (50 to 70), surely below.'
+    """
+    if not takes:
+        return None
+    said = [
+        f"{take.name}, {take_value(take.rate, take.low, take.high)}, "
+        f"{'surely below' if take.high < floor else 'perhaps'}"
+        for take in takes
+    ]
+    return f"Below the floor of {percent(floor)}: {'; '.join(said)}."
 
 
 def _side(difference: float) -> str:

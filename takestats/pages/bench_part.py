@@ -1,0 +1,210 @@
+"""What does a grower read at the bench, on one sheet?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from takestats.pages.parts import Cells, Points, Section
+from takestats.pages.shown import (
+    differences_of,
+    number,
+    overall_take,
+    rows_of,
+    short_rates_cells,
+    takes_of,
+)
+from takestats.wording.numbers import level_text
+from takestats.wording.season import (
+    NO_TRAYS,
+    NOT_RANDOMISED,
+    RANDOMISED,
+    WIDE,
+    OddTray,
+    dates_words,
+    difference_line,
+    early_count,
+    floor_line,
+    missing_line,
+    more_pairs_line,
+    not_counted_line,
+    odd_trays_line,
+    one_tray_line,
+    overall,
+    set_aside_line,
+    too_few_line,
+    uneven_line,
+    unseen_failure_line,
+)
+from takestats.wording.sections import takes_caption
+
+if TYPE_CHECKING:
+    from takestats.pages.gathered import Gathered
+
+LEVEL = 0.95
+MOST_PAIRS = 3
+MOST_BENCH_ROWS = 12
+FAILED_BADLY = 0.5
+CLEARLY = 0.975
+
+
+def bench_sentences(found: Gathered) -> tuple[str, ...]:
+    """The season in plain sentences, in the order a grower asks.
+
+    Parameters
+    ----------
+    found : Gathered
+
+    Returns
+    -------
+    tuple of str
+        No p-values and no odds ratios.
+    """
+    lines: list[str | None] = [
+        early_count(found.model.count),
+        _overall(found),
+        _missing(found),
+        *_differences(found),
+        *found.chosen.said,
+        None if found.records.no_trays else odd_trays_line(odd_trays_of(found)),
+        *_too_few(found),
+        _below_floor(found),
+        *confounded_lines(found),
+        randomised_line(found),
+        not_counted_line(len(found.waiting)),
+        set_aside_line(len(found.records.set_aside)),
+    ]
+    return tuple(line for line in lines if line)
+
+
+def bench_sections(found: Gathered, sentences: Iterable[str]) -> tuple[Section, ...]:
+    """The bench sheet: the sentences, and a short table of combinations."""
+    blocks: list[Points | Cells] = [Points(items=tuple(sentences))]
+    for factor in ("combination", found.main):
+        if factor and factor in found.rates:
+            rates = found.rates[factor]
+            if len(rates.table) <= MOST_BENCH_ROWS:
+                blocks.append(
+                    short_rates_cells(rates, factor, caption=rates_caption(found, factor))
+                )
+                break
+    return (Section(key="bench-sheet", heading="", part="bench", blocks=tuple(blocks)),)
+
+
+def rates_caption(found: Gathered, factor: str) -> str:
+    """Caption of a table of takes."""
+    others = [name for name in found.models[factor].factors if name != factor]
+    return takes_caption(factor, others, found.season)
+
+
+def odd_trays_of(found: Gathered) -> list[OddTray]:
+    """The trays to look at."""
+    return [
+        OddTray(
+            str(row["tray_id"]),
+            number(row["taken"]),
+            number(row["tried"]),
+            number(row["expected_rate"]),
+            str(row["side"]),
+        )
+        for row in rows_of(found.odd.table)
+    ]
+
+
+def confounded_lines(found: Gathered) -> list[str]:
+    """What was given together and cannot be told apart."""
+    return [str(row["sentence"]) for row in rows_of(found.confounded.table)]
+
+
+def randomised_line(found: Gathered) -> str | None:
+    """Whether more may be said than that things were seen together."""
+    if not found.gaps:
+        return None
+    return RANDOMISED.get(found.asked.randomised, NOT_RANDOMISED)
+
+
+def count_dates(found: Gathered) -> str:
+    """When the trays of the season were counted, in words."""
+    return dates_words(found.model.count_dates)
+
+
+def _overall(found: Gathered) -> str:
+    grafted = number(rows_of(found.overall.table)[0]["grafted"])
+    return overall(
+        season=found.season,
+        take=overall_take(found.overall),
+        grafted=grafted,
+        count=found.model.count or "",
+        count_date=count_dates(found),
+        level=LEVEL,
+        live=found.asked.out_of == "live_understock",
+    )
+
+
+def _missing(found: Gathered) -> str | None:
+    missing = number(rows_of(found.overall.table)[0]["missing"])
+    return missing_line(missing, recorded=not math.isnan(missing))
+
+
+def _differences(found: Gathered) -> list[str]:
+    lines: list[str] = []
+    for factor, result in found.gaps.items():
+        if factor == "combination" and found.main != "combination":
+            continue
+        gaps = differences_of(result, factor)
+        others = [name for name in found.models[factor].factors if name != factor]
+        lines.extend(difference_line(gap, others, LEVEL) for gap in gaps[:MOST_PAIRS])
+        if len(gaps) > MOST_PAIRS:
+            lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
+    return lines
+
+
+def _below_floor(found: Gathered) -> str | None:
+    floor = found.asked.floor
+    if floor is None:
+        return None
+    takes = [take for factor, rates in found.rates.items() for take in takes_of(rates, factor)]
+    return floor_line(floor, [take for take in takes if take.rate < floor])
+
+
+def _too_few(found: Gathered) -> list[str | None]:
+    if found.records.no_trays:
+        return [NO_TRAYS]
+    single: list[str] = []
+    wide = []
+    for factor, rates in found.rates.items():
+        for take in takes_of(rates, factor):
+            if take.trays == 1:
+                single.append(take.name)
+            elif take.high - take.low > WIDE:
+                wide.append(take)
+    lines = [one_tray_line(single), too_few_line(wide), *_uneven(found)]
+    if found.main:
+        lines.append(unseen_failure_line(_never_failed(found, found.main)))
+    return lines
+
+
+def _uneven(found: Gathered) -> list[str | None]:
+    lines: list[str | None] = []
+    if not found.main:
+        return lines
+    for first, second in combinations(found.model.levels(found.main), 2):
+        chance = found.model.belief.more_uneven(first, second)
+        if chance >= CLEARLY:
+            lines.append(uneven_line(level_text(first), level_text(second)))
+        elif chance <= 1.0 - CLEARLY:
+            lines.append(uneven_line(level_text(second), level_text(first)))
+    return lines
+
+
+def _never_failed(found: Gathered, factor: str) -> list[tuple[str, int]]:
+    lines = found.models[factor].lines
+    sums = lines.groupby([factor, "tray_id"], sort=True)[["taken", "tried"]].sum().reset_index()
+    sums = sums[sums["tried"] > 0]
+    levels = []
+    for level, trays in sums.groupby(factor, sort=True):
+        if bool((trays["taken"] >= FAILED_BADLY * trays["tried"]).all()):
+            levels.append((level_text(level), len(trays)))
+    return levels

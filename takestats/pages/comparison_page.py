@@ -1,0 +1,169 @@
+"""Which levels of one column took better? A page for one question."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
+from takestats.pages.asked import Trial, asked, with_trial
+from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.factors import DEFAULT_FACTORS
+from takestats.pages.gathered import gather, newest_season
+from takestats.pages.page_tables import page_tables
+from takestats.pages.parts import SeasonReport
+from takestats.pages.season_page import write_season
+from takestats.pages.season_part import season_sections
+from takestats.pages.statistician_part import result_notes, statistician_sections
+from takestats.wording.numbers import column_words, level_text, listing
+from takestats.wording.sections import chart_marker, comparison_title
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+    from takestats.records.result import Records
+
+
+def comparison_report(
+    records: Records,
+    by: str,
+    *,
+    between: Sequence[str] | None = None,
+    trial: Trial = None,
+    progress: Callable[[str], None] | None = None,
+) -> SeasonReport:
+    """Which levels of one column took better?
+
+    Parameters
+    ----------
+    records : Records
+        From :func:`takestats.read_records`; the newest season is compared.
+    by : str
+        A column, as "method".
+    between : two str, optional
+        Only these two levels, first minus second.
+    trial : path, dict or TrialSettings, optional
+        Other settings than those the records were read with.
+    progress : callable, optional
+        Told in a few words what is being done.
+
+    Returns
+    -------
+    SeasonReport
+        The column first; the other factors of the settings make the takes comparable as
+        far as the layout carries them.
+
+    Raises
+    ------
+    UnknownColumnError, UnknownLevelError
+        With the known ones named.
+    DesignError
+        When the column has fewer than two levels in the newest season.
+    """
+    known = with_trial(records, trial)
+    season, trays = newest_season(known.trays)
+    counted = trays[trays["counted"].astype(bool)]
+    levels = _levels(counted, by, season)
+    pairs = {by: [_pair(between, levels, by)]} if between is not None else {}
+    others = [name for name in asked(known.trial).factors or DEFAULT_FACTORS if name != by]
+    found = gather(known, [by, *others], pairs=pairs, only=by, say=progress or _silent)
+    sentences = bench_sentences(found)
+    marker = chart_marker(known.invented, known.banner)
+    tables, table_notes = page_tables(found)
+    return SeasonReport(
+        page_name="comparison_page",
+        title=comparison_title(by, known.trial.title, season),
+        banner=known.banner,
+        sentences=sentences,
+        sections=(
+            *bench_sections(found, sentences),
+            *season_sections(found, marker),
+            *statistician_sections(found),
+        ),
+        tables=tables,
+        table_notes=table_notes,
+        notes=result_notes(found),
+    )
+
+
+def write_comparison(
+    records: Records,
+    folder: str | os.PathLike[str],
+    by: str,
+    *,
+    between: Sequence[str] | None = None,
+    trial: Trial = None,
+    progress: Callable[[str], None] | None = None,
+) -> list[Path]:
+    """Which levels of one column took better? Write the page with its tables.
+
+    Parameters
+    ----------
+    records, by, between, trial, progress
+        As for :func:`comparison_report`.
+    folder : path
+        Where ``comparison_page.html`` and ``tables/`` go.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The page, then the CSV tables. All are written, or none.
+    """
+    report = comparison_report(records, by, between=between, trial=trial, progress=progress)
+    return write_season(report, folder)
+
+
+def _levels(counted: DataFrame, by: str, season: str) -> list[str]:
+    if by not in counted.columns:
+        usable = [str(name) for name in counted.columns if counted[name].nunique() > 1]
+        raise UnknownColumnError(
+            where=f"column {by}",
+            what="the records have no such column.",
+            rule="What is compared is a column of the records.",
+            next_step=f"Choose one of: {listing(usable, 'or')}.",
+        )
+    levels = [str(level) for level in counted[by].dropna().unique()]
+    if len(levels) < 2:
+        said = f"only {level_text(levels[0])} is recorded" if levels else "it is blank"
+        raise DesignError(
+            where=f"column {by}",
+            what=f"{said} in the trays counted{f' in season {season}' if season else ''}.",
+            rule="A comparison needs trays of two levels in one season.",
+            next_step="Compare another column, or set out trays of both.",
+        )
+    return levels
+
+
+def _pair(between: Sequence[str], levels: list[str], by: str) -> tuple[str, str]:
+    if len(between) != 2 or between[0] == between[1]:
+        raise UnknownLevelError(
+            where=f"between, {by}",
+            what=f"{listing([str(level) for level in between]) or 'nothing'} was given.",
+            rule="Two different levels are compared.",
+            next_step=f"Name two of: {listing(levels)}.",
+        )
+    first, second = (_known(str(level), levels, by) for level in between)
+    return first, second
+
+
+def _known(level: str, levels: list[str], by: str) -> str:
+    wanted = _plain(level)
+    for known in levels:
+        if _plain(known) == wanted:
+            return known
+    raise UnknownLevelError(
+        where=f"between, {column_words(by)}",
+        what=f"{level} is not a level of it.",
+        rule="A level is one that the records of the season have.",
+        next_step=f"Choose among: {listing(levels)}.",
+    )
+
+
+def _plain(level: str) -> str:
+    return " ".join(level.lower().replace("_", " ").replace("-", " ").split())
+
+
+def _silent(step: str) -> None:
+    """Say nothing."""

@@ -1,0 +1,194 @@
+"""Which answers does a page stand on, all from one season of the records?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from takestats.answers.confounding import confounding
+from takestats.answers.gaps import differences
+from takestats.answers.history import season_history
+from takestats.answers.odd_trays import odd_trays
+from takestats.answers.odds import odds_ratios
+from takestats.answers.rates import take_rates
+from takestats.models.fit import fit_take
+from takestats.pages.asked import Asked, asked, settings_rows
+from takestats.pages.factors import ChosenModel, choose_model
+
+if TYPE_CHECKING:
+    from pandas import DataFrame
+
+    from takestats.answers.confounding import Confounding
+    from takestats.answers.gaps import Differences
+    from takestats.answers.history import SeasonHistory
+    from takestats.answers.odd_trays import OddTrays
+    from takestats.answers.odds import OddsRatios
+    from takestats.answers.rates import TakeRates
+    from takestats.models.take_model import TakeModel
+    from takestats.records.result import Records
+
+MOST_MODELS = 6
+MOST_LEVELS_IN_PAIRS = 4
+WATCHED_FOR_CONFOUNDING = (
+    "method",
+    "scion_wood",
+    "caliper_class",
+    "combination",
+    "union_height_mm",
+)
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Gathered:
+    """Everything a page says, still as results.
+
+    Parameters
+    ----------
+    records : Records
+    season : str
+        The season analysed; blank when none is recorded.
+    trays : pandas.DataFrame
+        Counted trays of that season.
+    waiting : pandas.DataFrame
+        Trays of that season that are not counted yet.
+    chosen : ChosenModel
+        The model with what stayed out of it.
+    models : dict of str to TakeModel
+        Which model each factor's answers come from.
+    overall : TakeRates
+        One row.
+    rates, gaps, odds : dict
+        Per factor; differences and odds ratios only where pairs are few.
+    odd : OddTrays
+    history : dict of str to SeasonHistory
+        Raw, per season; empty when there is one season.
+    confounded : Confounding
+    asked : Asked
+        What the settings want.
+    """
+
+    records: Records
+    season: str
+    trays: DataFrame
+    waiting: DataFrame
+    chosen: ChosenModel
+    models: dict[str, TakeModel]
+    overall: TakeRates
+    rates: dict[str, TakeRates]
+    gaps: dict[str, Differences]
+    odds: dict[str, OddsRatios]
+    odd: OddTrays
+    history: dict[str, SeasonHistory]
+    confounded: Confounding
+    asked: Asked
+
+    @property
+    def model(self) -> TakeModel:
+        """The model of the factors that stand beside one another."""
+        return self.chosen.model
+
+    @property
+    def main(self) -> str:
+        """The main question's factor; blank when there is nothing to compare."""
+        return self.chosen.factors[0] if self.chosen.factors else ""
+
+    @property
+    def settings(self) -> tuple[tuple[str, str], ...]:
+        """Every setting that was given, in words."""
+        return settings_rows(self.records.trial)
+
+
+def gather(
+    records: Records,
+    wanted: Sequence[str],
+    *,
+    pairs: Mapping[str, Sequence[tuple[str, str]]] | None = None,
+    only: str = "",
+    say: Say,
+) -> Gathered:
+    """Compute every answer of a page from the newest season.
+
+    Parameters
+    ----------
+    records : Records
+    wanted : sequence of str
+        Factors in order of interest.
+    pairs : dict of factor to pairs, optional
+        Only these pairs of levels; else all pairs.
+    only : str
+        Answer for this factor alone; the others only make its takes comparable.
+    say : callable
+        Told what is being done.
+    """
+    season, here = newest_season(records.trays)
+    counted = here[here["counted"].astype(bool)]
+    wishes = asked(records.trial)
+    out_of = wishes.out_of
+    chosen = choose_model(records, counted, wanted, season=season, out_of=out_of, say=say)
+    shown = [factor for factor in chosen.factors if not only or factor == only]
+    models = dict.fromkeys(shown, chosen.model)
+    for factor in () if only else chosen.apart[: MOST_MODELS - 1]:
+        say(f"fitting {factor} on its own")
+        models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
+    say("takes and differences")
+    rates = {factor: chosen.rates[factor] for factor in shown}
+    for factor, model in models.items():
+        if factor not in rates:
+            rates[factor] = take_rates(model, factor)
+    few = {
+        factor: model
+        for factor, model in models.items()
+        if factor in (pairs or {}) or len(rates[factor].table) <= MOST_LEVELS_IN_PAIRS
+    }
+    gaps = {
+        factor: differences(model, factor, pairs=(pairs or {}).get(factor, "all"))
+        for factor, model in few.items()
+    }
+    odds = {factor: odds_ratios(model, factor) for factor, model in few.items()}
+    say("odd trays and earlier seasons")
+    watched = [
+        name
+        for name in dict.fromkeys([*models, *WATCHED_FOR_CONFOUNDING])
+        if name in counted.columns and counted[name].nunique() > 1
+    ]
+    seasons = records.trays["season"].dropna().nunique()
+    return Gathered(
+        records=records,
+        season=season,
+        trays=counted,
+        waiting=here[~here["counted"].astype(bool)],
+        chosen=chosen,
+        models=models,
+        overall=take_rates(chosen.model, None),
+        rates=rates,
+        gaps=gaps,
+        odds=odds,
+        odd=odd_trays(chosen.model),
+        history=(
+            {factor: season_history(records, factor) for factor in models} if seasons > 1 else {}
+        ),
+        confounded=confounding(chosen.model, watched),
+        asked=wishes,
+    )
+
+
+def newest_season(trays: DataFrame) -> tuple[str, DataFrame]:
+    """The newest season with a counted tray, and its trays.
+
+    Parameters
+    ----------
+    trays : pandas.DataFrame
+        All trays of the records.
+
+    Returns
+    -------
+    tuple of str and pandas.DataFrame
+        Blank when no season is recorded; then all trays.
+    """
+    counted = trays[trays["counted"].astype(bool)]
+    seasons = sorted(counted["season"].dropna().astype(str).unique())
+    if not seasons:
+        return "", trays
+    return seasons[-1], trays[trays["season"].astype(str) == seasons[-1]]

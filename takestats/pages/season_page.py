@@ -1,0 +1,164 @@
+"""What did the season show? One page that stands on its own, with its tables beside it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from takestats.pages.asked import Trial, asked, with_trial
+from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.csv_tables import csv_bytes
+from takestats.pages.factors import DEFAULT_FACTORS
+from takestats.pages.files import write_whole
+from takestats.pages.gathered import gather
+from takestats.pages.page_tables import page_tables
+from takestats.pages.parts import SeasonReport
+from takestats.pages.render import page_bytes
+from takestats.pages.season_part import season_sections
+from takestats.pages.statistician_part import result_notes, statistician_sections
+from takestats.wording.sections import chart_marker, season_title
+
+if TYPE_CHECKING:
+    from takestats.records.result import Records
+
+
+def season_report(
+    records: Records,
+    *,
+    trial: Trial = None,
+    progress: Callable[[str], None] | None = None,
+) -> SeasonReport:
+    """What did the season show, before it is written?
+
+    The newest season is analysed; earlier ones stand beside it as history and are never
+    added to it. Factors are those of the settings, else method, combination, scion wood
+    and caliper class, as far as the layout carries them.
+
+    Parameters
+    ----------
+    records : Records
+        From :func:`takestats.read_records`.
+    trial : path, dict or TrialSettings, optional
+        Other settings than those the records were read with.
+    progress : callable, optional
+        Told in a few words what is being done.
+
+    Returns
+    -------
+    SeasonReport
+        ``sentences`` for the bench, ``sections`` of the page, ``tables`` at full precision.
+
+    Raises
+    ------
+    DesignError
+        When there is nothing to analyse, for instance no counted tray.
+    """
+    say = progress or _silent
+    known = with_trial(records, trial)
+    found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
+    marker = chart_marker(known.invented, known.banner)
+    sentences = bench_sentences(found)
+    tables, table_notes = page_tables(found)
+    return SeasonReport(
+        page_name="season_page",
+        title=season_title(known.trial.title, found.season),
+        banner=known.banner,
+        sentences=sentences,
+        sections=(
+            *bench_sections(found, sentences),
+            *season_sections(found, marker),
+            *statistician_sections(found),
+        ),
+        tables=tables,
+        table_notes=table_notes,
+        notes=result_notes(found),
+    )
+
+
+def season_sentences(
+    records: Records,
+    *,
+    trial: Trial = None,
+    progress: Callable[[str], None] | None = None,
+) -> list[str]:
+    """What does the season page say for the bench?
+
+    Parameters
+    ----------
+    records, trial, progress
+        As for :func:`season_report`.
+
+    Returns
+    -------
+    list of str
+    """
+    return list(season_report(records, trial=trial, progress=progress).sentences)
+
+
+def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[Path]:
+    """Write a computed report: the page first, then its tables.
+
+    Parameters
+    ----------
+    report : SeasonReport
+    folder : path
+        Made when it is not there.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The page, then the CSV tables. All are written, or none.
+
+    Raises
+    ------
+    FileError
+        When the folder cannot be written.
+    """
+    files = {f"{report.page_name}.html": page_bytes(report)}
+    for name, table in report.tables.items():
+        files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
+    return write_whole(folder, files)
+
+
+def write_report(
+    records: Records,
+    folder: str | os.PathLike[str],
+    *,
+    trial: Trial = None,
+    progress: Callable[[str], None] | None = None,
+) -> list[Path]:
+    """What did the season show? Write it as one page with its tables.
+
+    Parameters
+    ----------
+    records : Records
+        From :func:`takestats.read_records`.
+    folder : path
+        Where ``season_page.html`` and ``tables/`` go; made when it is not there.
+    trial : path, dict or TrialSettings, optional
+        Other settings than those the records were read with.
+    progress : callable, optional
+        Told in a few words what is being done.
+
+    Returns
+    -------
+    list of pathlib.Path
+        The page, then the CSV tables. All are written, or none.
+
+    Raises
+    ------
+    DesignError
+        When there is nothing to analyse.
+    FileError
+        When the folder cannot be written.
+    """
+    report = season_report(records, trial=trial, progress=progress)
+    if progress is not None:
+        progress("writing the page")
+    return write_season(report, folder)
+
+
+def _silent(step: str) -> None:
+    """Say nothing."""

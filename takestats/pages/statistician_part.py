@@ -1,0 +1,98 @@
+"""What does a statistician need to judge the page and to make it again?"""
+
+from __future__ import annotations
+
+import platform
+from importlib.metadata import version
+from typing import TYPE_CHECKING
+
+from takestats._version import __version__
+from takestats.pages.parts import Block, Cells, Points, Section, Words
+from takestats.pages.shown import cell_text, spread_cells, tails_cells
+from takestats.wording.numbers import column_words
+from takestats.wording.statistician import (
+    CORRELATION,
+    METHOD,
+    NO_CORRELATION,
+    ODDS_NAME,
+    P_MEANING,
+    QUICK,
+    level_line,
+)
+
+if TYPE_CHECKING:
+    from takestats.pages.gathered import Gathered
+
+_LIBRARIES = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
+
+
+def statistician_sections(found: Gathered) -> tuple[Section, ...]:
+    """The third part of the page, in order."""
+    sections = [_tails(found), _spread(found), _methods(), _notes(found), _again(found)]
+    return tuple(section for section in sections if section is not None)
+
+
+def result_notes(found: Gathered) -> tuple[str, ...]:
+    """The notes of every result behind the page, each once."""
+    notes: list[str] = [*found.model.notes, *found.overall.notes]
+    for results in (found.rates, found.gaps, found.odds, found.history):
+        for result in results.values():
+            notes.extend(result.notes)
+    notes.extend(found.odd.notes)
+    return tuple(dict.fromkeys(notes))
+
+
+def _tails(found: Gathered) -> Section | None:
+    if not found.gaps:
+        return None
+    blocks: list[Block] = [Words(text=level_line()), Words(text=ODDS_NAME)]
+    blocks += [
+        tails_cells(result, found.odds[factor], caption=f"Pairs of {column_words(factor)}")
+        for factor, result in found.gaps.items()
+    ]
+    blocks += [Words(text=P_MEANING), Words(text=QUICK)]
+    return _section("odds-and-tails", "Odds ratios, tail areas and a second look", blocks)
+
+
+def _spread(found: Gathered) -> Section:
+    heading = "How much trays differ"
+    table = found.model.tray_variation.table
+    if found.records.no_trays or table.empty:
+        return _section("tray-spread", heading, [Words(text=NO_CORRELATION)])
+    shown = spread_cells(table, caption="Intra-tray correlation", after=CORRELATION)
+    return _section("tray-spread", heading, [shown])
+
+
+def _methods() -> Section:
+    return _section("how", "How the numbers were made", [Words(text=text) for text in METHOD])
+
+
+def _notes(found: Gathered) -> Section:
+    return _section("notes", "Notes of the results", [Points(items=result_notes(found))])
+
+
+def _again(found: Gathered) -> Section:
+    rows: list[tuple[str, str]] = [
+        ("takestats", __version__),
+        ("Python", platform.python_version()),
+        *((name, version(name)) for name in _LIBRARIES),
+        *((f"input {name}", f"sha256 {digest}") for name, digest in found.records.sources),
+        ("season analysed", found.season or "not recorded"),
+        ("count chosen", found.model.count or "not recorded"),
+        ("take is a share of", found.asked.out_of.replace("_", " ")),
+        ("factors", ", ".join(column_words(name) for name in found.chosen.factors) or "none"),
+        ("engine", found.model.engine.replace("_", " ")),
+        ("seed", str(found.model.seed)),
+        *found.settings,
+    ]
+    table = Cells(
+        caption="To make this page again",
+        header=("what", "value"),
+        rows=tuple((name, cell_text(value)) for name, value in rows),
+        numbers=(False, False),
+    )
+    return _section("again", "To make this page again", [table])
+
+
+def _section(key: str, heading: str, blocks: list[Block]) -> Section:
+    return Section(key=key, heading=heading, part="statistician", blocks=tuple(blocks))
