@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__ as __version__
 
 if TYPE_CHECKING:
-    from takestats.answers.differences import differences as differences
+    from takestats.answers.gaps import differences as differences
     from takestats.answers.odds import odds_ratios as odds_ratios
     from takestats.answers.rates import take_rates as take_rates
     from takestats.errors import CountsError as CountsError
@@ -51,7 +51,7 @@ _HOMES = {
     "UnknownLevelError": "takestats.errors",
     "caliper_mm": "takestats.records.calipers",
     "difference_interval": "takestats.interval",
-    "differences": "takestats.answers.differences",
+    "differences": "takestats.answers.gaps",
     "fit_take": "takestats.models.fit",
     "intra_tray_correlation": "takestats.models.correlation",
     "odds_ratios": "takestats.answers.odds",

@@ -50,8 +50,8 @@ def check_level(level: float) -> float:
     CountsError
         When the level is not strictly between 0 and 1.
     """
-    if not isinstance(level, (int, float)) or not 0.0 < level < 1.0:
-        meant = isinstance(level, (int, float)) and 1.0 < level < 100.0
+    if not 0.0 < level < 1.0:
+        meant = 1.0 < level < 100.0
         raise CountsError(
             where="level",
             what=f"{level!r}",
@@ -71,8 +71,7 @@ def check_counts(taken: float, grafted: float, where: str = "taken, grafted") ->
         lies outside 0 to ``grafted``.
     """
     for name, value in (("taken", taken), ("grafted", grafted)):
-        usable = isinstance(value, (int, float)) or hasattr(value, "__index__")
-        if not usable or not math.isfinite(value) or value != math.floor(value):
+        if not math.isfinite(value) or value != math.floor(value):
             raise CountsError(
                 where=where,
                 what=f"{name} is {value!r}",

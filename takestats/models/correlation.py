@@ -15,7 +15,9 @@ from takestats.interval import Interval, check_level
 _WHERE = "intra_tray_correlation"
 
 
-def _counts(taken: ArrayLike, grafted: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _counts(
+    taken: ArrayLike, grafted: ArrayLike
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     k = np.asarray(taken, dtype=float).ravel()
     n = np.asarray(grafted, dtype=float).ravel()
     if k.shape != n.shape or not np.all(np.isfinite(k)) or not np.all(np.isfinite(n)):

@@ -123,9 +123,7 @@ def _weights(log_values: Floats) -> tuple[Floats, float]:
     return value / total, top + float(np.log(total))
 
 
-def _level_density(
-    trays: LevelTrays, nodes: SpreadNodes, grid: PhiGrid
-) -> tuple[Floats, Floats]:
+def _level_density(trays: LevelTrays, nodes: SpreadNodes, grid: PhiGrid) -> tuple[Floats, Floats]:
     logs = log_likelihood(trays.taken, trays.tried, trays.times, nodes, grid)
     top = logs.max(axis=1, keepdims=True)
     mass = np.exp(logs - top)
@@ -213,14 +211,15 @@ def level_density(posterior: GridPosterior, level: int) -> Floats:
 
 
 def _assemble(
-    levels: Sequence[LevelTrays], grids: Sequence[PhiGrid], families: Sequence[Family], fineness: int
+    levels: Sequence[LevelTrays],
+    grids: Sequence[PhiGrid],
+    families: Sequence[Family],
+    fineness: int,
 ) -> GridPosterior:
     groups = np.array([trays.group for trays in levels])
     number = int(groups.max()) + 1
     fits = tuple(_settled(levels, grids, family, number, fineness) for family in families)
-    logs = np.array(
-        [[fit.log_common, fit.log_own if number > 1 else -np.inf] for fit in fits]
-    )
+    logs = np.array([[fit.log_common, fit.log_own if number > 1 else -np.inf] for fit in fits])
     shares = np.exp(logs - logs.max())
     return GridPosterior(
         grids=tuple(grids), groups=groups, families=fits, shares=shares / shares.sum()

@@ -61,7 +61,7 @@ def _theta(sigmas: tuple[float, ...], grid: PhiGrid) -> Floats:
 
 def theta_table(nodes: SpreadNodes, grid: PhiGrid) -> Floats:
     """Logit of the middle tray for each node and cell, shape (nodes, cells)."""
-    return _theta(tuple(nodes.values.tolist()), grid)
+    return np.asarray(_theta(tuple(nodes.values.tolist()), grid))
 
 
 def _logit_step(largest: float) -> float:
@@ -101,7 +101,7 @@ def logit_normal_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid) 
     theta = theta_table(nodes, grid)
     if narrow.size:
         z, weight = np.polynomial.hermite_e.hermegauss(_HERMITE)
-        weight = weight / weight.sum()
+        weight = np.asarray(weight / weight.sum(), dtype=np.float64)
         u = theta[narrow][..., None] + nodes.values[narrow, None, None] * z
         log_take, log_fail = -np.logaddexp(0.0, -u), -np.logaddexp(0.0, u)
         inner = np.multiply.outer(k, log_take) + np.multiply.outer(n - k, log_fail)

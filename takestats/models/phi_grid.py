@@ -42,12 +42,12 @@ class PhiGrid:
     @property
     def middles(self) -> Floats:
         """Middle of each cell."""
-        return self.low + (np.arange(self.cells) + 0.5) * self.step
+        return np.asarray(self.low + (np.arange(self.cells) + 0.5) * self.step, dtype=np.float64)
 
     @property
     def edges(self) -> Floats:
         """Edges of the cells."""
-        return self.low + np.arange(self.cells + 1) * self.step
+        return np.asarray(self.low + np.arange(self.cells + 1) * self.step, dtype=np.float64)
 
     @property
     def takes(self) -> Floats:

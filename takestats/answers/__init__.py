@@ -1,0 +1,1 @@
+"""Fitted model in; rates, differences and odds ratios with intervals out."""

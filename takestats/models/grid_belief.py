@@ -1,0 +1,170 @@
+"""The exact grid, asked for averaged takes, differences and odds ratios."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from pandas import DataFrame
+from scipy import special
+
+from takestats.models.belief import WEIGHT, Estimate, SpreadEstimate
+from takestats.models.grid import GridPosterior
+from takestats.models.grid_draws import DRAWS, draw_takes
+from takestats.models.grid_pairs import (
+    Distribution,
+    difference_distribution,
+    log_odds_ratio_distribution,
+    take_distribution,
+)
+from takestats.models.grid_spread import correlation_limits, more_uneven
+from takestats.models.middle_tray import same_tray_log_odds
+
+Floats = NDArray[np.float64]
+
+
+def _from_distribution(belief: Distribution, level: float) -> Estimate:
+    tail = (1.0 - level) / 2.0
+    below = belief.probability_below(0.0)
+    return Estimate(
+        estimate=belief.quantile(0.5),
+        low=belief.quantile(tail),
+        high=belief.quantile(1.0 - tail),
+        p_value=min(1.0, max(2.0 * min(below, 1.0 - below), 2.0 / DRAWS)),
+    )
+
+
+def _from_draws(values: Floats, level: float) -> Estimate:
+    tail = (1.0 - level) / 2.0
+    ordered = np.sort(values)
+    size = ordered.size
+    low, middle, high = (
+        float(ordered[min(size - 1, max(0, int(np.ceil(share * size)) - 1))])
+        for share in (tail, 0.5, 1.0 - tail)
+    )
+    below = float(np.mean(values < 0.0)) + 0.5 * float(np.mean(values == 0.0))
+    p_value = max(2.0 * min(below, 1.0 - below), 2.0 / size)
+    return Estimate(estimate=middle, low=low, high=high, p_value=min(1.0, p_value))
+
+
+class GridBelief:
+    """The exact grid of one factor's levels, or of the cells of several.
+
+    Parameters
+    ----------
+    posterior : GridPosterior
+    cells : DataFrame
+        One row per level of the grid, the fitted columns.
+    group_names : list of str
+        The levels of the first factor, by their own spread.
+    trays_recorded : bool
+    seed : int
+    """
+
+    def __init__(
+        self,
+        posterior: GridPosterior,
+        cells: DataFrame,
+        group_names: dict[str, int],
+        *,
+        trays_recorded: bool,
+        seed: int,
+    ) -> None:
+        self._posterior = posterior
+        self._columns = list(cells.columns)
+        self._index = {tuple(row): i for i, row in enumerate(cells.itertuples(index=False))}
+        self._groups = group_names
+        self._trays_recorded = trays_recorded
+        self._seed = seed
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """How it was worked out."""
+        from takestats.wording.models import grid_notes
+
+        return grid_notes(self._posterior.shares.tolist(), self._trays_recorded)
+
+    @cached_property
+    def _draws(self) -> tuple[Floats, NDArray[np.int64], Floats]:
+        return draw_takes(self._posterior, self._seed)
+
+    def _where(self, patterns: DataFrame) -> dict[int, float]:
+        found: dict[int, float] = {}
+        weights = patterns[WEIGHT].to_numpy(dtype=float)
+        rows = patterns[self._columns].itertuples(index=False)
+        for row, weight in zip(rows, weights, strict=True):
+            at = self._index[tuple(row)]
+            found[at] = found.get(at, 0.0) + float(weight)
+        total = sum(found.values())
+        return {at: weight / total for at, weight in found.items() if weight > 0.0}
+
+    def missing(self, patterns: DataFrame) -> list[str]:
+        """Name the patterns that no tray shows."""
+        rows = patterns[self._columns].drop_duplicates().itertuples(index=False)
+        return [", ".join(map(str, row)) for row in rows if tuple(row) not in self._index]
+
+    def _average(self, patterns: DataFrame) -> Floats:
+        takes, _, _ = self._draws
+        where = self._where(patterns)
+        return np.asarray(takes[:, list(where)] @ np.array(list(where.values())))
+
+    def take(self, patterns: DataFrame, level: float) -> Estimate:
+        """Average the take over a population."""
+        where = self._where(patterns)
+        if len(where) == 1:
+            return _from_distribution(take_distribution(self._posterior, *where), level)
+        return _from_draws(self._average(patterns), level)
+
+    def difference(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+        """Subtract the averaged take of population ``b`` from that of ``a``."""
+        at_a, at_b = self._where(a), self._where(b)
+        if len(at_a) == 1 and len(at_b) == 1 and at_a.keys() != at_b.keys():
+            return _from_distribution(difference_distribution(self._posterior, *at_a, *at_b), level)
+        return _from_draws(self._average(a) - self._average(b), level)
+
+    def log_odds_ratio(
+        self, a: DataFrame, b: DataFrame, level: float, *, same_tray: bool
+    ) -> Estimate:
+        """Compare two populations by the log odds ratio of their takes."""
+        if same_tray:
+            return self._same_tray(a, b, level)
+        at_a, at_b = self._where(a), self._where(b)
+        if len(at_a) == 1 and len(at_b) == 1 and at_a.keys() != at_b.keys():
+            return _from_distribution(
+                log_odds_ratio_distribution(self._posterior, *at_a, *at_b), level
+            )
+        return _from_draws(special.logit(self._average(a)) - special.logit(self._average(b)), level)
+
+    def _same_tray(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+        takes, family, spreads = self._draws
+        normal = [fit.nodes.family == "logit_normal" for fit in self._posterior.families]
+        if not self._trays_recorded:
+            logits = special.logit(takes)
+        else:
+            chosen = np.asarray(normal)[family]
+            logits = same_tray_log_odds(takes[chosen], spreads[chosen])
+        values = np.zeros(logits.shape[0])
+        for sign, where in ((1.0, self._where(a)), (-1.0, self._where(b))):
+            values += sign * (logits[:, list(where)] @ np.array(list(where.values())))
+        return _from_draws(values, level)
+
+    def spread(self, group: str | None, level: float) -> SpreadEstimate | None:
+        """Intra-tray correlation of a level of the first factor, or of all trays."""
+        if not self._trays_recorded:
+            return None
+        tail = (1.0 - level) / 2.0
+        everyone = list(range(len(self._posterior.grids)))
+        if group is None:
+            levels = everyone
+        else:
+            wanted = self._groups[group]
+            levels = [i for i in everyone if int(self._posterior.groups[i]) == wanted]
+        low, middle, high = correlation_limits(self._posterior, levels, (tail, 0.5, 1.0 - tail))
+        return SpreadEstimate(estimate=middle, low=low, high=high)
+
+    def more_uneven(self, a: str, b: str) -> float:
+        """Probability that trays of ``a`` differ more among themselves than those of ``b``."""
+        if not self._trays_recorded or self._groups[a] == self._groups[b]:
+            return 0.5
+        return more_uneven(self._posterior, self._groups[a], self._groups[b])

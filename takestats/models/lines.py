@@ -1,0 +1,236 @@
+"""Which trays, and which counts of them, does a model see?
+
+From the records' trays to the lines of a fit: one line for each tray and
+pattern of the used columns. Whatever is left out is counted and said.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+import pandas as pd
+from pandas import DataFrame, Series
+
+from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
+from takestats.wording.models import left_out_note, seasons_note
+from takestats.wording.numbers import listing
+
+if TYPE_CHECKING:
+    from takestats.records.result import Records
+
+OutOf = Literal["made", "live_understock"]
+COUNTS = ("grafted", "missing", "understock_dead", "taken")
+_NOT_FACTORS = {"grafted", "taken", "missing", "understock_dead", "tray_id", "tray", "counted"}
+_SHOWN_LEVELS = 12
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Lines:
+    """The lines of a fit.
+
+    Parameters
+    ----------
+    table : DataFrame
+        The used columns as text, tray_id, season, taken, tried (what take is a
+        share of), grafted, missing, understock_dead, count_date, weight.
+    left_out : DataFrame
+        column, level, lines, reason.
+    notes : tuple of str
+    season : str or None
+    seasons : tuple of str
+        Seasons that were used.
+    """
+
+    table: DataFrame
+    left_out: DataFrame
+    notes: tuple[str, ...]
+    season: str | None
+    seasons: tuple[str, ...]
+
+
+def nearest(word: str, known: list[str]) -> str:
+    """Name the nearest known word in a next step, or list the known ones."""
+    close = difflib.get_close_matches(str(word), known, n=1, cutoff=0.6)
+    shown = known[:_SHOWN_LEVELS]
+    more = "" if len(known) <= _SHOWN_LEVELS else ", ..."
+    listed = f"known: {', '.join(shown)}{more}" if known else "there is none"
+    return f"did you mean {close[0]!r}? ({listed})" if close else listed
+
+
+def check_columns(names: list[str], trays: DataFrame, where: str) -> None:
+    """Refuse columns the records do not have.
+
+    Raises
+    ------
+    UnknownColumnError
+        With the nearest spelling.
+    """
+    usable = [str(c) for c in trays.columns if c not in _NOT_FACTORS and trays[c].notna().any()]
+    for name in names:
+        if not isinstance(name, str) or name not in trays.columns or name in _NOT_FACTORS:
+            raise UnknownColumnError(
+                where=where,
+                what=f"{name!r}",
+                rule="a factor, curve or grouping is a column of the records",
+                next_step=nearest(str(name), usable),
+            )
+        if trays[name].isna().all():
+            raise UnknownColumnError(
+                where=f"{where}, {name}",
+                what="not recorded: every line is blank",
+                rule="a question can be asked of a column that was filled in",
+                next_step=f"fill it in, or choose another ({', '.join(usable[:_SHOWN_LEVELS])})",
+            )
+
+
+def as_level(value: object) -> str | None:
+    """Write a level as text; blank stays blank."""
+    if value is None or value is pd.NA or (isinstance(value, float) and np.isnan(value)):
+        return None
+    if isinstance(value, (float, np.floating)) and float(value).is_integer():
+        return str(int(value))
+    if isinstance(value, pd.Timestamp):
+        return value.date().isoformat()
+    return None if value is pd.NaT else str(value)
+
+
+def choose_season(trays: DataFrame, season: str | None) -> tuple[DataFrame, str | None, list[str]]:
+    """Keep one season: the newest, or the one that was asked for.
+
+    Raises
+    ------
+    UnknownLevelError
+        For a season without trays.
+    """
+    known = sorted(str(s) for s in trays["season"].dropna().unique())
+    if not known:
+        return trays, None, []
+    if season in (None, "auto"):
+        chosen = known[-1]
+    elif str(season) in known:
+        chosen = str(season)
+    else:
+        raise UnknownLevelError(
+            where="season",
+            what=f"{season!r}",
+            rule="a season of the records",
+            next_step=nearest(str(season), known),
+        )
+    notes = [seasons_note(chosen, [s for s in known if s != chosen])] if len(known) > 1 else []
+    return trays[trays["season"].astype(str) == chosen], chosen, notes
+
+
+def _tried(trays: DataFrame, out_of: str) -> Series[float]:
+    tried = trays["grafted"].astype(float) - trays["missing"].astype(float).fillna(0.0)
+    if out_of == "live_understock":
+        if trays["understock_dead"].isna().all():
+            raise DesignError(
+                where="out_of",
+                what="understock deaths are not recorded",
+                rule="take of live understock needs the count of dead understock",
+                next_step='use out_of="made", or record understock_dead',
+            )
+        tried = tried - trays["understock_dead"].astype(float).fillna(0.0)
+    return tried
+
+
+def make_lines(
+    records: Records, columns: list[str], *, season: str | None, count: str | None, out_of: str
+) -> Lines:
+    """Take the lines of a fit from the records.
+
+    Parameters
+    ----------
+    records : Records
+    columns : list of str
+        The used columns, factors first.
+    season, count, out_of : str
+        As for :func:`takestats.fit_take`.
+
+    Raises
+    ------
+    CountsError
+        For an unknown ``out_of``.
+    DesignError
+        No line can be used.
+    UnknownColumnError, UnknownLevelError
+    """
+    if out_of not in ("made", "live_understock"):
+        raise CountsError(
+            where="out_of",
+            what=f"{out_of!r}",
+            rule="made or live_understock",
+            next_step="choose one of these",
+        )
+    trays = records.trays if count is None else records.choose_count(count)
+    check_columns(columns, trays, "factors")
+    notes: list[str] = []
+    reasons: list[dict[str, object]] = []
+
+    def leave(mask: Series[bool], column: str, level: str, reason: str) -> None:
+        number = int(mask.sum())
+        if number:
+            reasons.append({"column": column, "level": level, "lines": number, "reason": reason})
+
+    uncounted = ~trays["counted"].astype(bool)
+    leave(uncounted, "taken", "", "not counted yet")
+    trays = trays[~uncounted]
+    made_by = trays["made_by"].fillna("graft")
+    if made_by.nunique() > 1:
+        leave(
+            made_by != "graft", "made_by", "cutting", "cuttings are never in one model with grafts"
+        )
+        trays = trays[made_by == "graft"]
+    trays, chosen, said = choose_season(trays, season)
+    notes += said
+    tried = _tried(trays, out_of)
+    empty = tried <= 0
+    leave(empty, "grafted", "0", "no graft left to count")
+    over = trays["taken"].astype(float) > tried
+    leave(over & ~empty, "taken", "", "more taken than the grafts it is a share of")
+    trays, tried = trays[~(empty | over)], tried[~(empty | over)]
+    table = trays.copy()
+    table["tried"] = tried
+    for column in columns:
+        levels: list[str | None] = [as_level(value) for value in table[column]]
+        table[column] = Series(levels, index=table.index, dtype=object)
+        blank = table[column].isna()
+        leave(blank, column, "", "blank")
+        table = table[~blank]
+    left = DataFrame(reasons, columns=["column", "level", "lines", "reason"])
+    if table.empty:
+        raise DesignError(
+            where="records",
+            what="no line can be used"
+            + (f" ({listing([str(r['reason']) for r in reasons])})" if reasons else ""),
+            rule="at least one counted tray with every used column filled in",
+            next_step="count the trays, or ask about fewer columns",
+        )
+    note = left_out_note(left.to_dict("records"), len(table))
+    if note:
+        notes.append(note)
+    return Lines(
+        table=_one_line_a_tray(table.reset_index(drop=True), columns),
+        left_out=left,
+        notes=tuple(notes),
+        season=chosen,
+        seasons=tuple(sorted(str(s) for s in table["season"].dropna().unique())),
+    )
+
+
+def _one_line_a_tray(table: DataFrame, columns: list[str]) -> DataFrame:
+    """Sum rows of one tray with one pattern; keep the first of every other column."""
+    keys = ["tray_id", *columns]
+    if not table.duplicated(keys).any():
+        return table.assign(weight=1.0)
+    sums = dict.fromkeys(("taken", "tried", "grafted"), "sum")
+    groups = table.groupby(keys, sort=False, dropna=False)
+    summed = groups.first()
+    for name, how in sums.items():
+        summed[name] = groups[name].agg(how)
+    for name in ("missing", "understock_dead"):
+        summed[name] = groups[name].sum(min_count=1)
+    return summed.reset_index().assign(weight=1.0)

@@ -1,0 +1,187 @@
+"""What is a fitted take model, and what does it say of itself?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import combinations
+from typing import TYPE_CHECKING, Any
+
+from pandas import DataFrame
+
+from takestats.models.belief import WEIGHT, Belief
+from takestats.models.result import TableResult
+from takestats.wording import models as words
+
+if TYPE_CHECKING:
+    from takestats.records.result import Records
+
+_CLEARLY = 0.975
+_FEW_TRAYS = 10
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TakeModel:
+    """A fitted model of take.
+
+    Parameters
+    ----------
+    factors, curves : tuple of str
+        The columns it was asked about.
+    engine : str
+    out_of : {"made", "live_understock"}
+    count : str
+        Which count of the trays.
+    count_dates : tuple of str
+        ISO dates of that count, first and last.
+    season : str or None
+        The season it speaks of.
+    reference : mapping of str to str
+        The level of each factor that others are compared against.
+    notes : tuple of str
+    left_out : DataFrame
+        column, level, lines, reason.
+    trays_recorded : bool
+    seed : int
+    records : Records
+    belief : Belief
+        The engine after it has seen the trays.
+    """
+
+    factors: tuple[str, ...]
+    curves: tuple[str, ...]
+    engine: str
+    out_of: str
+    count: str
+    count_dates: tuple[str, ...]
+    season: str | None
+    reference: Mapping[str, str]
+    notes: tuple[str, ...]
+    left_out: DataFrame
+    trays_recorded: bool
+    seed: int
+    records: Records
+    belief: Belief
+    _lines: DataFrame = field(repr=False)
+
+    @property
+    def lines(self) -> DataFrame:
+        """The lines of the fit (a copy): one row per tray and pattern."""
+        return self._lines.copy()
+
+    @property
+    def trays(self) -> int:
+        """How many trays are behind the fit."""
+        return int(self._lines["tray_id"].nunique())
+
+    @property
+    def grafts(self) -> float:
+        """How many grafts are behind the fit."""
+        return float(self._lines["tried"].sum())
+
+    def levels(self, factor: str) -> list[str]:
+        """Levels of a factor, in the order of the records."""
+        return [str(level) for level in self._lines[factor].unique()]
+
+    @cached_property
+    def coefficients(self) -> TableResult:
+        """How much does each level differ from its reference, in log odds of averaged takes?
+
+        Returns
+        -------
+        TableResult
+            factor, level, against, log_odds, low, high.
+        """
+        rows: list[dict[str, Any]] = []
+        cells = self._lines[list(self.factors)].drop_duplicates()
+        name = words.interaction_words(self.factors)
+        base = tuple(self.reference[factor] for factor in self.factors)
+        patterns = [tuple(row) for row in cells.itertuples(index=False)]
+        if base not in patterns and patterns:
+            base = patterns[0]
+        for pattern in patterns:
+            if pattern == base or not self.factors:
+                continue
+            gap = self.belief.log_odds_ratio(
+                self._cell(pattern), self._cell(base), 0.95, same_tray=False
+            )
+            rows.append(
+                {
+                    "factor": name,
+                    "level": ", ".join(pattern),
+                    "against": ", ".join(base),
+                    "log_odds": gap.estimate,
+                    "low": gap.low,
+                    "high": gap.high,
+                }
+            )
+        table = DataFrame(rows, columns=["factor", "level", "against", "log_odds", "low", "high"])
+        sentences = tuple(
+            words.coefficient_sentence(row["factor"], row["level"], row["against"], row["log_odds"])
+            for row in rows
+        )
+        notes = ("Log odds of takes averaged over trays; 95 % limits.", *self.notes)
+        return TableResult(_table=table, notes=notes, sentences=sentences)
+
+    def _cell(self, pattern: tuple[str, ...]) -> DataFrame:
+        return DataFrame([dict(zip(self.factors, pattern, strict=True)) | {WEIGHT: 1.0}])
+
+    @cached_property
+    def tray_variation(self) -> TableResult:
+        """How much do trays of one level differ beyond chance?
+
+        Returns
+        -------
+        TableResult
+            level (or "all"), icc, low, high, trays; no row where no trays were
+            recorded.
+        """
+        rows: list[dict[str, Any]] = []
+        groups: list[str | None] = [None]
+        if self.factors:
+            groups = [*self.levels(self.factors[0]), None]
+        for group in groups:
+            found = self.belief.spread(group, 0.95)
+            if found is None:
+                continue
+            mine = (
+                self._lines if group is None else self._lines[self._lines[self.factors[0]] == group]
+            )
+            rows.append(
+                {
+                    "level": "all" if group is None else group,
+                    "icc": found.estimate,
+                    "low": found.low,
+                    "high": found.high,
+                    "trays": int(mine["tray_id"].nunique()),
+                }
+            )
+        table = DataFrame(rows, columns=["level", "icc", "low", "high", "trays"])
+        sentences = tuple(
+            words.spread_sentence(row["level"], row["low"], row["high"], row["trays"])
+            for row in rows
+        ) or ("The intra-tray correlation is not estimable: no trays recorded.",)
+        return TableResult(
+            _table=table, notes=(*self._spread_notes(rows), *self.notes), sentences=sentences
+        )
+
+    def _spread_notes(self, rows: list[dict[str, Any]]) -> tuple[str, ...]:
+        notes = []
+        by_level = {str(row["level"]): row for row in rows}
+        levels = [level for level in by_level if level != "all"]
+        for a, b in combinations(levels, 2):
+            chance = self.belief.more_uneven(a, b)
+            if max(chance, 1.0 - chance) >= _CLEARLY:
+                more, less = (a, b) if chance > 0.5 else (b, a)
+                notes.append(
+                    words.uneven_note(
+                        more,
+                        less,
+                        (float(by_level[more]["low"]), float(by_level[more]["high"])),
+                        (float(by_level[less]["low"]), float(by_level[less]["high"])),
+                    )
+                )
+        if rows and self.trays < _FEW_TRAYS:
+            notes.append(words.few_trays_note(self.trays))
+        return tuple(notes)

@@ -1,0 +1,138 @@
+"""How a model says what it used, what it left out and how it was worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from takestats.wording.numbers import column_words, count_of, listing, percent, small
+
+_FAMILIES = ("beta-binomial", "logit-normal")
+
+
+def seasons_note(chosen: str, others: Sequence[str]) -> str:
+    """Say which season was used."""
+    plural = "seasons" if len(others) > 1 else "season"
+    return (
+        f"Season {chosen} only; {plural} {listing(list(others))} left out, "
+        "because seasons are never pooled without being asked for."
+    )
+
+
+def left_out_note(reasons: Sequence[Mapping[Any, Any]], used: int) -> str:
+    """Say which lines were left out, and why."""
+    if not reasons:
+        return ""
+    parts = []
+    total = 0
+    for reason in reasons:
+        number = int(reason["lines"])
+        total += number
+        column = column_words(str(reason["column"]))
+        parts.append(f"{count_of(number, 'line')} ({column}: {reason['reason']})")
+    share = percent(total / (total + used))
+    return f"Left out: {listing(parts)}; {share} of the lines."
+
+
+def grid_notes(shares: Sequence[Sequence[float]], trays_recorded: bool) -> tuple[str, ...]:
+    """Say how the exact grid was worked out."""
+    if not trays_recorded:
+        return (
+            "No trays recorded: grafts counted as if independent; the limits are too narrow "
+            "if they are not.",
+            "Binomial model on an exact grid; prior Beta(1/2, 1/2) on each take.",
+        )
+    total = sum(sum(row) for row in shares)
+    common = sum(row[0] for row in shares) / total
+    weights = ", ".join(
+        f"{name} {percent(sum(row) / total)}" for name, row in zip(_FAMILIES, shares, strict=False)
+    )
+    own = f"; one spread for all trays {percent(common)}" if common < 1.0 else ""
+    return (
+        "Tray model on an exact grid, averaged over tray models with weak priors "
+        f"(weights: {weights}{own}).",
+        "Population: a new tray like those observed, averaged over tray-to-tray spread.",
+    )
+
+
+def quick_notes(dispersion: float, df: float) -> tuple[str, ...]:
+    """Say how the quick form was worked out."""
+    return (
+        f"Quick closed form: Wilson limits on the effective number of grafts "
+        f"(grafts / {small(dispersion)}), t with {df:g} degrees of freedom.",
+        "A second look, never the headline: its limits hold less often than they promise "
+        "near 100 %.",
+    )
+
+
+def count_note(count: str, dates: Sequence[str], out_of: str) -> str:
+    """Say which count it was and what take is a share of."""
+    when = listing(list(dates)) if dates else "count date not recorded"
+    share = (
+        "grafts made less those missing"
+        if out_of == "made"
+        else "grafts made less those missing and those on dead understock"
+    )
+    return f"Take at the {count} count ({when}), out of {share}."
+
+
+def behind_note(trays: int, grafts: float, trays_recorded: bool) -> str:
+    """Say how many trays and grafts stand behind it."""
+    if not trays_recorded:
+        return f"{count_of(grafts, 'graft')} behind it; trays not recorded."
+    return f"{count_of(trays, 'tray')}, {count_of(grafts, 'graft')} behind it."
+
+
+def reference_note(reference: Mapping[str, str]) -> str:
+    """Say what levels are compared against."""
+    parts = [f"{column_words(name)}: {level}" for name, level in reference.items()]
+    return f"Reference levels (most trays unless chosen): {listing(parts)}."
+
+
+def uneven_note(a: str, b: str, icc_a: tuple[float, float], icc_b: tuple[float, float]) -> str:
+    """Say that trays of one level are more uneven than those of another."""
+    return (
+        f"{a} trays are more uneven than {b} trays: intra-tray correlation "
+        f"{small(icc_a[0])} to {small(icc_a[1])} against {small(icc_b[0])} to {small(icc_b[1])}."
+    )
+
+
+def few_trays_note(trays: int) -> str:
+    """Say that the spread rests on what was assumed."""
+    return (
+        f"With {count_of(trays, 'tray')} the tray-to-tray spread rests largely on the "
+        "assumed range."
+    )
+
+
+def one_tray_note(levels: Sequence[str]) -> str:
+    """Say that one tray cannot show tray-to-tray variation."""
+    return (
+        f"One tray of {listing(list(levels))}: one tray cannot show tray-to-tray variation; "
+        "the limits rest on an assumed range."
+    )
+
+
+def coefficient_sentence(factor: str, level: str, against: str, gap: float) -> str:
+    """Say which way a coefficient points."""
+    way = "takes more often than" if gap > 0 else "takes less often than"
+    return f"{column_words(factor)}: {level} {way} {against}."
+
+
+def spread_sentence(level: str, low: float, high: float, trays: int) -> str:
+    """Say a spread."""
+    return (
+        f"{level}: intra-tray correlation between {small(low)} and {small(high)} "
+        f"({count_of(trays, 'tray')})."
+    )
+
+
+def interaction_words(names: Sequence[str]) -> str:
+    """Name an interaction.
+
+    Examples
+    --------
+    >>> interaction_words(["method", "scion_wood"])
+    'method by scion wood'
+    """
+    return " by ".join(column_words(name) for name in names)
