@@ -1,0 +1,302 @@
+"""What does each cell of a column mean, and which cells cannot be read?
+
+Each distinct text of a column is read once, however many rows have it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from takestats.errors import CountsError
+from takestats.records.calipers import read_length
+from takestats.records.columns import Column
+from takestats.records.dates import EARLIEST, LATEST, looks_turned, read_date
+from takestats.records.methods import read_method
+from takestats.records.plants import plant_name
+from takestats.records.problems import FaultLog
+from takestats.records.seasons import read_season
+from takestats.records.settings import TrialSettings
+
+Values = NDArray[Any]
+
+BLANKS = frozenset({"", "na", "n/a", "#n/a", "nan", "nat", "<na>", "null"})
+"""Cells that say nothing. A dash or a question mark is not among them in a number column."""
+
+_WHOLE = re.compile(r"\+?\d+\Z")
+_WHOLE_POINT = re.compile(r"(\d+)[.,]0{1,2}\Z")
+_FRACTION = re.compile(r"\d*[.,]\d+\Z")
+_NEGATIVE = re.compile(r"[-−–]\s*\d+(?:[.,]\d+)?\Z")
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)\Z")
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One distinct cell: its value, why it was changed, or its fault."""
+
+    value: object
+    why: str = ""
+    fault: str | None = None
+    query: str | None = None
+    once: bool = False
+    words: dict[str, str] = field(default_factory=dict)
+
+
+Reader = Callable[[Any], Reading]
+
+
+def convert(
+    column: Column, raw: Values, log: FaultLog, settings: TrialSettings, units: list[str | None]
+) -> Values:
+    """Read one known column; ``units`` holds the unit of the header, row by row.
+
+    Returns floats (blank is NaN) for numbers and lengths, text (blank is None)
+    for everything else.
+    """
+    numeric = column.kind in ("whole", "number", "length")
+    blank: object = np.nan if numeric else None
+    out = np.full(len(raw), blank, dtype=float if numeric else object)
+    header_units = np.array(units, dtype=object)
+    distinct_units = dict.fromkeys(units) if column.kind in ("length", "height") else {None: None}
+    for unit in distinct_units:
+        here = np.flatnonzero(header_units == unit) if len(distinct_units) > 1 else np.arange(len(raw))
+        _convert_block(column, raw, here, _reader(column, settings, unit), log, out)
+    return out
+
+
+def _convert_block(
+    column: Column, raw: Values, here: NDArray[np.intp], reader: Reader, log: FaultLog, out: Values
+) -> None:
+    codes, distinct = pd.factorize(raw[here])
+    readings = [reader(cell) for cell in distinct]
+    values = np.array([*[r.value for r in readings], None], dtype=object)
+    if out.dtype == float:
+        numbers = np.array(
+            [*[np.nan if r.value is None else r.value for r in readings], np.nan], dtype=float
+        )
+        out[here] = numbers[codes]
+    else:
+        out[here] = values[codes]
+    usable = log.usable()[here]
+    special = [i for i, r in enumerate(readings) if r.fault or r.query or r.why]
+    if not special:
+        return
+    order = np.argsort(codes, kind="stable")
+    starts = np.searchsorted(codes[order], np.arange(len(readings) + 1))
+    for i in special:
+        reading, cell = readings[i], distinct[i]
+        places = order[starts[i] : starts[i + 1]]
+        rows = here[places[usable[places]]]
+        if len(rows) == 0:
+            continue
+        code = reading.fault or reading.query
+        if code:
+            shown = rows[:1] if reading.once else rows
+            log.add(
+                code,
+                shown,
+                column.name,
+                [_shown(cell)] * len(shown),
+                affected=rows,
+                **reading.words,
+            )
+            if reading.fault:
+                log.bad(column.name)[rows] = True
+                out[rows] = np.nan if out.dtype == float else None
+        if reading.why and not reading.fault:
+            log.change(
+                rows, column.name, [_shown(cell)] * len(rows), [reading.value] * len(rows), reading.why
+            )
+
+
+def _shown(cell: object) -> str:
+    if isinstance(cell, dt.datetime) and cell.time() == dt.time():
+        return cell.date().isoformat()
+    return str(cell)
+
+
+def _reader(column: Column, settings: TrialSettings, unit: str | None) -> Reader:
+    kind = column.kind
+    if kind == "whole":
+        return lambda cell: _whole(cell, column)
+    if kind == "number":
+        return lambda cell: _number(cell, column)
+    if kind == "length":
+        meant = unit or settings.records.get("caliper_unit")
+        return lambda cell: _length(cell, column, meant)
+    if kind == "height":
+        return lambda cell: _height(cell, column, unit)
+    if kind == "date":
+        order = settings.records.get("date_order")
+        return lambda cell: _date(cell, order)
+    if kind == "season":
+        return _season
+    if kind == "word":
+        return lambda cell: _word(cell, column)
+    if kind == "method":
+        return lambda cell: _method(cell, settings)
+    if kind == "plant":
+        names = {_name_key(short): full for short, full in settings.names.items()}
+        return lambda cell: _plant(cell, names, list(settings.names))
+    if column.name in ("tray", "caliper_class"):
+        return _text_not_date
+    return _text
+
+
+def _text(cell: Any) -> Reading:
+    return Reading(_shown(cell))
+
+
+def _text_not_date(cell: Any) -> Reading:
+    if looks_turned(cell):
+        return Reading(None, fault="turned_to_date")
+    return Reading(cell)
+
+
+def _range_words(column: Column, low: float | None, high: float | None) -> dict[str, str]:
+    return {"low": f"{low or 0:g}", "high": f"{high or 0:g}", "unit": column.unit}
+
+
+def _in_range(number: float, column: Column, why: str) -> Reading:
+    low, high = column.low, column.high
+    if (low is not None and number < low) or (high is not None and number > high):
+        return Reading(None, fault="out_of_range", words=_range_words(column, low, high))
+    low, high = column.usual_low, column.usual_high
+    if (low is not None and number < low) or (high is not None and number > high):
+        return Reading(number, why=why, query="unusual", words=_range_words(column, low, high))
+    return Reading(number, why=why)
+
+
+def _whole(cell: Any, column: Column) -> Reading:
+    if looks_turned(cell):
+        return Reading(None, fault="turned_to_date")
+    text = str(cell)
+    if _WHOLE.match(text):
+        return _in_range(float(text), column, "")
+    if found := _WHOLE_POINT.match(text):
+        return _in_range(float(found[1]), column, "a whole number")
+    if text.endswith("%") or text.lower().endswith("percent"):
+        return Reading(None, fault="percent_cell")
+    if _FRACTION.match(text):
+        return Reading(None, fault="fraction")
+    if _NEGATIVE.match(text):
+        return Reading(None, fault="negative")
+    return Reading(None, fault="text_number")
+
+
+def _number(cell: Any, column: Column) -> Reading:
+    text = str(cell)
+    if looks_turned(cell) or not _NUMBER.match(text):
+        return Reading(None, fault="not_a_number")
+    return _in_range(float(text.replace(",", ".")), column, "decimal comma" if "," in text else "")
+
+
+def _length(cell: Any, column: Column, unit: str | None) -> Reading:
+    if looks_turned(cell):
+        return Reading(None, fault="turned_to_date")
+    text = str(cell)
+    length = read_length(text, unit)
+    if length is None:
+        return Reading(None, fault="not_a_length")
+    same = _NUMBER.match(text) and "," not in text and float(text) == length
+    return _in_range(length, column, "" if same else "in mm")
+
+
+def _height(cell: Any, column: Column, unit: str | None) -> Reading:
+    if looks_turned(cell):
+        return Reading(None, fault="turned_to_date")
+    text = str(cell)
+    word = text.strip().lower()
+    if word in ("low", "high"):
+        return Reading(word, why="" if word == text else "spelling")
+    if word in ("0", "0 mm"):
+        return Reading(0.0)
+    return _length(cell, column, unit)
+
+
+def _date(cell: Any, order: str | None) -> Reading:
+    read = read_date(cell, order)
+    if read.fault:
+        words = {"earliest": str(EARLIEST), "latest": str(LATEST)}
+        return Reading(None, fault=read.fault, words=words)
+    return Reading(read.text, why="year-month-day" if read.changed else "")
+
+
+def _season(cell: Any) -> Reading:
+    read = read_season(_shown(cell))
+    if read is None:
+        return Reading(None, fault="bad_season")
+    return Reading(read, why="" if read == cell else "spelling")
+
+
+def _word_key(text: str) -> str:
+    return re.sub(r"[\s_\-]+", " ", text.strip().lower())
+
+
+def _word(cell: Any, column: Column) -> Reading:
+    typed = _shown(cell)
+    key = _word_key(typed)
+    for word, others in column.words.items():
+        if key == _word_key(word) or key in others:
+            return Reading(word, why="" if word == typed else "spelling")
+    known = [_word_key(word) for word in column.words]
+    near = get_close_matches(key, known, n=1, cutoff=0.7)
+    hint = f' Is it "{near[0]}"?' if near else ""
+    words = {"known": ", ".join(column.words), "nearest": hint}
+    return Reading(None, fault="not_in_list", words=words)
+
+
+def _method(cell: Any, settings: TrialSettings) -> Reading:
+    typed = _shown(cell)
+    read = read_method(typed, settings.methods)
+    words = {"word": typed, "choices": " or ".join(read.choices)}
+    if read.fault == "own_method":
+        return Reading(read.text, query="own_method", once=True, words=words)
+    if read.fault:
+        return Reading(None, fault=read.fault, once=read.fault == "method_near", words=words)
+    return Reading(read.text, why="" if read.text == typed else "word for the graft")
+
+
+def _name_key(text: str) -> str:
+    return " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
+
+
+def _plant(cell: Any, names: dict[str, str], shorts: list[str]) -> Reading:
+    typed = _shown(cell)
+    key = _name_key(typed)
+    meant = names.get(key, typed)
+    try:
+        plant = plant_name(meant)
+        certain = key in names or _says_more_than_genus(meant)
+    except CountsError:
+        plant, certain = None, key in names
+    if plant is not None and certain:
+        text = str(plant)
+        why = "" if text == typed else ("short name" if key in names else "plant name")
+        return Reading(text, why=why)
+    if key in names:
+        return Reading(meant, why="short name")
+    words = {"word": typed, "known": ", ".join(shorts), "nearest": ""}
+    if not names:
+        return Reading(typed, query="short_name", once=True, words=words)
+    if plant is not None:
+        text = str(plant)
+        near = get_close_matches(key, list(names), n=1, cutoff=0.6)
+        if not near:
+            return Reading(text, query="short_name", once=True, words=words)
+    near = get_close_matches(key, list(names), n=1, cutoff=0.6)
+    if near:
+        words["nearest"] = f' Is it "{shorts[list(names).index(near[0])]}"?'
+    return Reading(None, fault="unknown_name", once=True, words=words)
+
+
+def _says_more_than_genus(text: str) -> bool:
+    return len(text.split()) > 1

@@ -1,0 +1,199 @@
+"""What follows from the records without being typed?"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from takestats.errors import CountsError
+from takestats.records.calipers import read_length
+from takestats.records.plants import PlantName, plant_name, relation_of
+from takestats.records.row_checks import Cells
+from takestats.records.seasons import season_name, season_of_graft, season_year
+
+Values = NDArray[Any]
+
+MATCH_WITHIN = 0.1
+"""Scion and understock within a tenth are matched (common practice, no source)."""
+
+NOT_RECORDED = "not recorded"
+
+
+def derive_seasons(cells: Cells, count_order: NDArray[np.intp], settled: int) -> list[int]:
+    """Give every row a season; return the rows whose season was worked out.
+
+    The season is the year of the settled count. Without one it is told by the
+    date of grafting: from July on it is the season that ends next year.
+    """
+    season = cells.text("season").copy()
+    blank = np.array([s is None for s in season], dtype=bool)
+    if blank.any():
+        grafted, counted = cells.text("graft_date"), cells.text("count_date")
+        base = np.array(
+            [season_of_graft(g) if g else (season_name(int(c[:4])) if c else None)
+             for g, c in zip(grafted, counted, strict=True)],
+            dtype=object,
+        )
+        is_settled = (count_order == settled) & np.array([c is not None for c in counted])
+        from_count = np.where(
+            is_settled, [season_name(int(c[:4])) if c else None for c in counted], None
+        )
+        groups = [cells.text("trial"), cells.text("tray"), base]
+        frame = pd.DataFrame({"settled": from_count, "base": base})
+        if "tray" in cells.values:
+            codes = [np.asarray(pd.factorize(g)[0]) for g in groups]
+            settled_of_tray = frame["settled"].groupby(codes).transform("first")
+        else:
+            settled_of_tray = frame["settled"]
+        worked = settled_of_tray.where(settled_of_tray.notna(), frame["base"]).to_numpy(object)
+        season[blank] = worked[blank]
+    texts = [s if isinstance(s, str) else None for s in season]
+    years = {s for s in texts if s and len(s) == 4}
+    spans = {s for s, b in zip(texts, blank, strict=True) if s and len(s) > 4 and not b}
+    out = np.array([_one_form(s, bool(years) and not spans) for s in texts], dtype=object)
+    cells.values["season"] = out
+    return np.flatnonzero(blank & np.array([s is not None for s in texts])).tolist()
+
+
+def _one_form(season: str | None, as_year: bool) -> str:
+    if season is None:
+        return NOT_RECORDED
+    year = season_year(season)
+    return str(year) if as_year else season_name(year)
+
+
+@lru_cache(maxsize=4096)
+def _plant(text: str | None) -> PlantName | None:
+    if not text:
+        return None
+    try:
+        return plant_name(text)
+    except CountsError:
+        return None
+
+
+@lru_cache(maxsize=4096)
+def _relation(scion: str | None, understock: str | None) -> str:
+    names = [_plant(t) if t and (" " in t) else None for t in (scion, understock)]
+    return relation_of(names[0], names[1])
+
+
+def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFrame:
+    """Add combination, relation, caliper ratio and match, and the days between dates."""
+    out = lines.copy()
+    size = len(out)
+    scion = _texts(out, "scion", size)
+    understock = _texts(out, "understock", size)
+    made_by = _texts(out, "made_by", size)
+    out["made_by"] = [m or "graft" for m in made_by]
+    grafts = (out["made_by"] == "graft").to_numpy()
+    out["combination"] = np.array(
+        [f"{s} on {u}" if s and u and g else None
+         for s, u, g in zip(scion, understock, grafts, strict=True)],
+        dtype=object,
+    )
+    told = _texts(out, "relation", size)
+    out["relation"] = np.array(
+        [t or (_relation(s, u) if g and s and u else None)
+         for t, s, u, g in zip(told, scion, understock, grafts, strict=True)],
+        dtype=object,
+    )
+    _derive_calipers(out, classes)
+    _derive_days(out)
+    return out
+
+
+def _texts(frame: pd.DataFrame, name: str, size: int) -> list[str | None]:
+    if name not in frame:
+        return [None] * size
+    return [value if isinstance(value, str) else None for value in frame[name]]
+
+
+def _numbers(frame: pd.DataFrame, name: str) -> NDArray[np.float64]:
+    if name not in frame:
+        return np.full(len(frame), np.nan)
+    return frame[name].to_numpy(dtype=float)
+
+
+def _derive_calipers(out: pd.DataFrame, classes: Mapping[str, Any]) -> None:
+    scion, stock = _numbers(out, "scion_caliper_mm"), _numbers(out, "understock_caliper_mm")
+    ratio = scion / stock
+    out["caliper_ratio"] = ratio
+    within = float(classes.get("match_within", MATCH_WITHIN))
+    worked = np.select(
+        [np.isnan(ratio), ratio < 1 - within, ratio > 1 + within],
+        ["", "scion thinner", "scion thicker"],
+        "matched",
+    )
+    typed = _texts(out, "caliper_match", len(out))
+    if "caliper_match" in out or not np.isnan(ratio).all():
+        out["caliper_match"] = np.array(
+            [t or (w or None) for t, w in zip(typed, worked.tolist(), strict=True)], dtype=object
+        )
+    bounds = class_bounds(classes)
+    if bounds and not np.isnan(stock).all():
+        typed = _texts(out, "caliper_class", len(out))
+        named = [t or _class_of(mm, bounds) for t, mm in zip(typed, stock.tolist(), strict=True)]
+        out["caliper_class"] = np.array(named, dtype=object)
+
+
+def class_bounds(classes: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
+    """Bounds in mm of the classes that have two; a class is never given a midpoint."""
+    bounds: dict[str, tuple[float, float]] = {}
+    for name, given in classes.items():
+        parts = given if isinstance(given, list | tuple) else str(given).split(" to ")
+        if len(parts) != 2:
+            continue
+        low, high = (read_length(str(part)) or (0.0 if str(part) == "0" else None) for part in parts)
+        if low is not None and high is not None:
+            bounds[name] = (low, high)
+    return bounds
+
+
+def _class_of(mm: float, bounds: Mapping[str, tuple[float, float]]) -> str | None:
+    return next((name for name, (low, high) in bounds.items() if low <= mm < high), None)
+
+
+def _days(texts: list[str | None]) -> NDArray[np.float64]:
+    """Day numbers; a month without its day is NaN."""
+    return np.array([_day(text) for text in texts], dtype=float)
+
+
+@lru_cache(maxsize=65536)
+def _day(text: str | None) -> float:
+    if text is None or len(text) < 10:
+        return np.nan
+    return float(dt.date.fromisoformat(text).toordinal())
+
+
+def _derive_days(out: pd.DataFrame) -> None:
+    size = len(out)
+    grafted = pd.Series(_days(_texts(out, "graft_date", size)), index=out.index)
+    first = grafted.groupby(out["season"]).transform("min")
+    out["day_of_season"] = (grafted - first).to_numpy()
+    cut = _days(_texts(out, "scion_cut_date", size))
+    out["storage_days"] = grafted.to_numpy() - cut
+    broke = _days(_texts(out, "bud_break_date", size))
+    out["days_to_bud_break"] = broke - grafted.to_numpy()
+
+
+def tray_ids(lines: pd.DataFrame, *, trays_recorded: bool) -> list[str]:
+    """A name for each tray that is unique among all that were read, and short."""
+    if not trays_recorded:
+        return [f"line {i + 1}" for i in range(len(lines))]
+    size = len(lines)
+    trays = [t or "" for t in _texts(lines, "tray", size)]
+    seasons = [s or "" for s in _texts(lines, "season", size)]
+    trials = [t or "" for t in _texts(lines, "trial", size)]
+    full = list(zip(seasons, trials, trays, strict=True))
+    wanted = len(set(full))
+    for parts in ((2,), (0, 2), (1, 2)):
+        if len({tuple(key[i] for i in parts) for key in full}) == wanted:
+            return [" ".join(key[i] for i in parts if key[i]) for key in full]
+    return [" ".join(part for part in key if part) for key in full]

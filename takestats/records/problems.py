@@ -1,0 +1,159 @@
+"""Which cells break a rule, and which were read as something else than typed?
+
+Both lists are gathered in blocks of rows, so that thousands of faults cost no
+more than a few, and are set out as tables at the end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from takestats.wording.faults import FAULTS, fault_text
+
+PROBLEM_COLUMNS = ("kind", "file", "sheet", "row", "column", "value", "rule", "next_step")
+CHANGE_COLUMNS = ("file", "sheet", "row", "column", "typed", "became", "why")
+
+Rows = NDArray[np.intp]
+
+
+def plain(value: object) -> str:
+    """A value as it is shown in a list of faults; a blank cell is blank."""
+    if value is None or (isinstance(value, float) and np.isnan(value)):
+        return ""
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return str(value)
+
+
+@dataclass(eq=False)
+class FaultLog:
+    """The faults and the changes of one reading.
+
+    Parameters
+    ----------
+    origin : pandas.DataFrame
+        file, sheet and row of every row that was read.
+    """
+
+    origin: pd.DataFrame
+    _faults: list[pd.DataFrame] = field(default_factory=list)
+    _changes: list[pd.DataFrame] = field(default_factory=list)
+    _bad_cells: dict[str, NDArray[np.bool_]] = field(default_factory=dict)
+    _faulty: dict[int, str] = field(default_factory=dict)
+
+    def bad(self, column: str) -> NDArray[np.bool_]:
+        """Rows whose cell in this column already has an error."""
+        if column not in self._bad_cells:
+            self._bad_cells[column] = np.zeros(len(self.origin), dtype=bool)
+        return self._bad_cells[column]
+
+    def spoil(self, rows: Rows) -> None:
+        """Keep whole rows out of every later rule."""
+        self.bad("*")[rows] = True
+
+    def usable(self, *columns: str) -> NDArray[np.bool_]:
+        """Rows without an error in any of these columns."""
+        out = ~self.bad("*")
+        for column in columns:
+            out &= ~self.bad(column)
+        return out
+
+    def add(
+        self,
+        code: str,
+        rows: Rows,
+        column: str,
+        values: Sequence[object] | NDArray[Any],
+        *,
+        affected: Rows | None = None,
+        each: dict[str, Sequence[object]] | None = None,
+        **words: str,
+    ) -> None:
+        """Note one rule broken in these rows.
+
+        ``affected`` are the rows that cannot be used because of it (default: the
+        same rows). ``each`` gives words that differ from row to row.
+        """
+        if len(rows) == 0:
+            return
+        words = {"column": column, **words}
+        block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
+        block["column"] = column
+        block["value"] = [plain(value) for value in values]
+        if each:
+            told = [
+                fault_text(code, **words, **{k: plain(v[i]) for k, v in each.items()})
+                for i in range(len(rows))
+            ]
+            block["rule"] = [text.rule for text in told]
+            block["next_step"] = [text.next_step for text in told]
+        else:
+            text = fault_text(code, **words)
+            block["rule"] = text.rule
+            block["next_step"] = text.next_step
+        kind = FAULTS[code].kind
+        block.insert(0, "kind", kind)
+        self._faults.append(block)
+        if kind == "error":
+            self.bad(column)[rows] = True
+            out = rows if affected is None else affected
+            for row in out.tolist():
+                self._faulty.setdefault(row, column)
+
+    def add_header(
+        self, code: str, file: str, sheet: str, row: int, column: str, value: str, **words: str
+    ) -> None:
+        """Note a fault of a whole column, at its header."""
+        text = fault_text(code, column=column, **words)
+        cells = (text.kind, file, sheet, row, column, value, text.rule, text.next_step)
+        self._faults.append(pd.DataFrame([cells], columns=list(PROBLEM_COLUMNS)))
+
+    def change(
+        self, rows: Rows, column: str, typed: Sequence[object], became: Sequence[object], why: str
+    ) -> None:
+        """Note that cells are read as something else than what was typed."""
+        if len(rows) == 0:
+            return
+        block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
+        block["column"] = column
+        block["typed"] = [plain(value) for value in typed]
+        block["became"] = [plain(value) for value in became]
+        block["why"] = why
+        self._changes.append(block)
+
+    def faulty_rows(self) -> Rows:
+        """The rows that cannot be used."""
+        return np.array(sorted(self._faulty), dtype=np.intp)
+
+    def faulty_because(self) -> dict[int, str]:
+        """For each row that cannot be used, the first column at fault."""
+        return dict(self._faulty)
+
+    def problems(self) -> pd.DataFrame:
+        """Every fault, one per cell, in the order of the sheet."""
+        table = _stacked(self._faults, PROBLEM_COLUMNS, ["file", "sheet", "row", "column"])
+        # One per cell; an error outweighs a query of the same cell.
+        table = table.sort_values(
+            ["file", "sheet", "row", "column", "kind"], kind="stable", ignore_index=True
+        )
+        return table.drop_duplicates(["file", "sheet", "row", "column"], ignore_index=True)
+
+    def changes(self) -> pd.DataFrame:
+        """Every cell read as something else, the text as typed beside it."""
+        return _stacked(self._changes, CHANGE_COLUMNS, ["file", "sheet", "row", "column"])
+
+
+def _stacked(
+    blocks: list[pd.DataFrame], columns: tuple[str, ...], order: list[str]
+) -> pd.DataFrame:
+    if not blocks:
+        empty = pd.DataFrame({name: pd.Series(dtype="str") for name in columns})
+        return empty.astype({"row": "int64"})
+    table = pd.concat(blocks, ignore_index=True)[list(columns)]
+    return table.sort_values(order, kind="stable", ignore_index=True)

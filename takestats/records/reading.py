@@ -1,0 +1,410 @@
+"""How do files become records that can be trusted?"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from takestats.errors import FileError, RecordsError
+from takestats.records.columns import BY_NAME, COLUMNS
+from takestats.records.contract import check_contract, text_series
+from takestats.records.convert import convert
+from takestats.records.derive import derive_columns, derive_seasons, tray_ids
+from takestats.records.files import Sheet, read_file, sheet_of_frame
+from takestats.records.frame import Records
+from takestats.records.lines import (
+    COUNT_ORDER,
+    at_count,
+    chosen_count,
+    count_single_grafts,
+    lines_and_counts,
+)
+from takestats.records.pairs import split_pairs
+from takestats.records.problems import FaultLog
+from takestats.records.row_checks import Cells, check_rows
+from takestats.records.settings import TrialSettings, read_trial, trial_of_sheet
+from takestats.records.sheets import (
+    TypedTable,
+    fill_down,
+    flag_rows_that_are_no_tray,
+    table_of,
+)
+from takestats.records.trays import (
+    check_trays,
+    inherit_from_earlier_counts,
+    tray_keys,
+    treatment_columns,
+)
+from takestats.wording.faults import first_faults
+
+TrialArgument = str | Path | Mapping[str, Any] | TrialSettings | None
+_SHOWN = 5
+
+
+def read_records(
+    path_or_paths: str | Path | Iterable[str | Path],
+    *,
+    trial: TrialArgument = None,
+    sheet: str | None = None,
+    set_aside: bool = False,
+) -> Records:
+    """What do my grafting records say, and is anything wrong with them?
+
+    Parameters
+    ----------
+    path_or_paths : str, Path or several
+        One or several .csv, .tsv, .xlsx or .parquet files.
+    trial : path, dict or TrialSettings, optional
+        The settings; without them the sheet ``trial`` of a workbook is used.
+    sheet : str, optional
+        The one sheet of a workbook to read; else all sheets of one shape.
+    set_aside : bool
+        Leave faulty rows out instead of stopping; they are listed in
+        ``set_aside`` and named in ``notes``.
+
+    Returns
+    -------
+    Records
+
+    Raises
+    ------
+    FileError
+        When a file is missing, empty or not a table.
+    SettingsError
+        When a setting is unknown or cannot be used.
+    RecordsError
+        When a row cannot be used; ``problems`` lists every fault.
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> path = pathlib.Path(tempfile.mkdtemp()) / "bench.csv"
+    >>> _ = path.write_text("Tray,Method,Grafted,Taken\\nT1,Cleft graft,20,17\\n")
+    >>> read_records(path).trays[["tray_id", "method", "taken"]].values.tolist()
+    [['T1', 'cleft', 17.0]]
+    """
+    paths = _paths(path_or_paths)
+    labels = _labels(paths)
+    contents = [read_file(path, label, sheet) for path, label in zip(paths, labels, strict=True)]
+    twice = [a.file for i, a in enumerate(contents) if a.sha256 in {b.sha256 for b in contents[:i]}]
+    if twice:
+        raise FileError(
+            where=twice[0],
+            what="the same file is named twice",
+            rule="Every tray is counted once.",
+            next_step="Leave one of the two out.",
+        )
+    settings = _settings(trial)
+    if trial is None:
+        for content in contents:
+            if content.settings is not None:
+                settings = trial_of_sheet(content.settings, f"{content.file}, sheet trial")
+                break
+    sheets = [one for content in contents for one in content.sheets]
+    notes = [note for content in contents for note in content.notes]
+    sources = tuple((content.file, content.sha256) for content in contents)
+    return _records(sheets, settings, notes, sources, set_aside=set_aside, chosen=sheet is not None)
+
+
+def records_from_frame(
+    frame: pd.DataFrame, *, trial: TrialArgument = None, set_aside: bool = False
+) -> Records:
+    """What do records say that are already in a data frame?
+
+    Parameters
+    ----------
+    frame : pandas.DataFrame
+        One row per tray, count or graft; ``row`` in faults counts from 1.
+    trial, set_aside
+        As for :func:`read_records`.
+
+    Returns
+    -------
+    Records
+
+    Raises
+    ------
+    RecordsError, FileError, SettingsError
+        As for :func:`read_records`.
+
+    Examples
+    --------
+    >>> frame = pd.DataFrame({"tray": ["A", "B"], "grafted": [20, 20], "taken": [18, 15]})
+    >>> records_from_frame(frame).trays["taken"].tolist()
+    [18.0, 15.0]
+    """
+    one = sheet_of_frame(frame, "data frame")
+    return _records([one], _settings(trial), [], (), set_aside=set_aside, chosen=True, shift=-1)
+
+
+def _paths(given: str | Path | Iterable[str | Path]) -> list[Path]:
+    paths = [Path(given)] if isinstance(given, str | Path) else [Path(p) for p in given]
+    if not paths:
+        raise FileError(
+            where="files",
+            what="no file was named",
+            rule="Records are read from at least one file.",
+            next_step="Name a .csv, .tsv, .xlsx or .parquet file.",
+        )
+    return paths
+
+
+def _labels(paths: list[Path]) -> list[str]:
+    """File names; the folder is added only where two files share a name."""
+    times = Counter(path.name for path in paths)
+    return [p.name if times[p.name] == 1 else f"{p.parent.name}/{p.name}" for p in paths]
+
+
+def _settings(trial: TrialArgument) -> TrialSettings:
+    if trial is None:
+        return TrialSettings()
+    return trial if isinstance(trial, TrialSettings) else read_trial(trial)
+
+
+def _records(
+    sheets: list[Sheet],
+    settings: TrialSettings,
+    notes: list[str],
+    sources: tuple[tuple[str, str], ...],
+    *,
+    set_aside: bool,
+    chosen: bool,
+    shift: int = 0,
+) -> Records:
+    """The recipe: cells, values, rules of a row, rules of a tray, lines, counts."""
+    trays_recorded = settings.records.get("trays") != "none"
+    typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
+    typed.origin["row"] += shift
+    log = FaultLog(typed.origin)
+    for code, file, sheet, row, column, value, words in typed.header_faults:
+        log.add_header(code, file, sheet, row + shift, column, value, **words)
+    if typed.header_faults:
+        raise _refused(log.problems(), typed.origin)
+    for name, rows, words_typed in typed.blank_words:
+        log.change(rows, name, words_typed, [""] * len(rows), "a word for blank")
+    flag_rows_that_are_no_tray(typed, log)
+    fill_down(typed, settings.records.get("fill_down", False), log)
+    split_pairs(typed, log)
+    cells = _converted(typed, log, settings)
+    single = typed.single
+    if single.any():
+        cells.values["grafted"] = np.where(
+            single & np.isnan(cells.number("grafted")), 1.0, cells.number("grafted")
+        )
+    keys = _keyed(cells, single, typed, notes, trays_recorded=trays_recorded)
+    columns = treatment_columns(cells, typed.unknown)
+    if trays_recorded:
+        inherit_from_earlier_counts(cells, keys, log, columns)
+    check_rows(cells, log, single, trays_recorded=trays_recorded)
+    if trays_recorded:
+        count_single_grafts(cells, keys, log, single)
+        pattern = check_trays(cells, keys, log, single, columns)
+    else:
+        pattern = keys.tray
+    problems = log.problems()
+    faulty = log.faulty_rows()
+    if len(faulty) and not set_aside:
+        raise _refused(problems, typed.origin)
+    kept = np.setdiff1d(np.arange(cells.size), faulty)
+    if len(kept) == 0:
+        raise _refused(problems, typed.origin)
+    lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
+    lines = derive_columns(lines, settings.classes)
+    count = chosen_count(counts, settings.records.get("count"))
+    trays = _trays(lines, counts, count, typed.unknown, trays_recorded=trays_recorded)
+    aside = _set_aside(typed, log)
+    notes = [*notes, *typed.notes, *_notes(typed, trays, aside, settings, count)]
+    return Records(
+        table=_table(cells, typed, kept),
+        counts=_counts(counts, lines),
+        trays=trays,
+        problems=problems,
+        set_aside=aside,
+        changes=log.changes(),
+        notes=tuple(notes),
+        trial=settings,
+        sources=sources,
+        count=count,
+        no_trays=not trays_recorded,
+    )
+
+
+def _converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cells:
+    values: dict[str, NDArray[Any]] = {}
+    if typed.single.any():
+        _words_of_single_grafts(typed, log)
+    for name, raw in typed.cells.items():
+        if name in BY_NAME and name not in typed.unknown:
+            values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name])
+        else:
+            values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
+    _one_kind_of_height(values, log)
+    return Cells(values, len(typed.origin))
+
+
+def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
+    """In a record of single grafts "yes" or "dead" is as good as 1 or 0."""
+    meant = {"yes": "1", "y": "1", "true": "1", "alive": "1", "taken": "1",
+             "no": "0", "n": "0", "false": "0", "dead": "0", "failed": "0"}
+    for name in ("taken", "understock_dead", "missing"):
+        if name not in typed.cells:
+            continue
+        column = typed.cells[name]
+        for i in np.flatnonzero(typed.single):
+            word = meant.get(str(column[i]).lower())
+            if word is not None:
+                log.change(np.array([i]), name, [column[i]], [word], "1 or 0")
+                column[i] = word
+
+
+def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
+    """Heights are numbers when all are; text when the words low and high are used."""
+    column = values.get("union_height_mm")
+    if column is None:
+        return
+    word = np.array([isinstance(v, str) for v in column], dtype=bool)
+    number = np.array([isinstance(v, float) for v in column], dtype=bool)
+    if not word.any():
+        values["union_height_mm"] = np.array(
+            [np.nan if v is None else v for v in column], dtype=float
+        )
+        return
+    rows = np.flatnonzero(number if number.sum() <= word.sum() else word)
+    log.add("height_words", rows if number.any() else rows[:0], "union_height_mm", column[rows])
+    values["union_height_mm"] = np.array(
+        [f"{v:g} mm" if isinstance(v, float) else v for v in column], dtype=object
+    )
+
+
+def _keyed(
+    cells: Cells, single: NDArray[np.bool_], typed: TypedTable, notes: list[str], *,
+    trays_recorded: bool,
+) -> Any:
+    order = {name: i for i, name in enumerate(COUNT_ORDER)}
+    count = np.array([order.get(c or "settled", 2) for c in cells.text("count")], dtype=np.intp)
+    worked = derive_seasons(cells, count, order["settled"])
+    if worked:
+        found = sorted({cells.values["season"][i] for i in worked})
+        notes.append(
+            f"The season was worked out from the dates in {len(worked)} rows: {', '.join(found)}."
+        )
+    return tray_keys(cells, single, trays_recorded=trays_recorded)
+
+
+def _refused(problems: pd.DataFrame, origin: pd.DataFrame) -> RecordsError:
+    errors = problems[problems["kind"] == "error"]
+    lines = [
+        f"{row.file}{', sheet ' + row.sheet if row.sheet else ''}, row {row.row}, {row.column}: "
+        f'"{row.value}". {row.rule}'
+        for row in errors.head(_SHOWN).itertuples()
+    ]
+    files = ", ".join(dict.fromkeys(origin["file"]))
+    times = "1 fault" if len(errors) == 1 else f"{len(errors)} faults"
+    return RecordsError(
+        where=files,
+        what=f"{times} in the records:\n  {first_faults(lines, len(errors) - len(lines))}",
+        rule="A row with a fault cannot be used, and is not silently dropped.",
+        next_step="Correct the cells listed in problems, or set the faulty rows aside by choice.",
+        problems=problems,
+    )
+
+
+def _trays(
+    lines: pd.DataFrame, counts: pd.DataFrame, count: str, unknown: tuple[str, ...], *,
+    trays_recorded: bool,
+) -> pd.DataFrame:
+    trays = at_count(lines, counts, count)
+    trays["tray_id"] = tray_ids(lines, trays_recorded=trays_recorded)
+    trays["line"] = np.arange(len(trays), dtype=np.int64)
+    out: dict[str, Any] = {}
+    front = ["tray_id", "line", "season", "trial", "tray"]
+    back = ["grafted", "taken", "missing", "understock_dead", "count", "count_date", "counted"]
+    middle = [name for name in trays if name not in (*front, *back, *unknown)]
+    for name in [*front, *middle, *unknown, *back]:
+        if name in trays:
+            out[name] = _typed_column(name, trays[name])
+        elif name in ("trial", "tray"):
+            out[name] = text_series([None] * len(trays))
+    return check_contract(pd.DataFrame(out))
+
+
+def _typed_column(name: str, column: pd.Series[Any]) -> pd.Series[Any]:
+    if column.dtype == object or str(column.dtype).startswith("str"):
+        return text_series(column.to_numpy(dtype=object))
+    return column.reset_index(drop=True)
+
+
+def _counts(counts: pd.DataFrame, lines: pd.DataFrame) -> pd.DataFrame:
+    at = counts["line"].to_numpy()
+    out: dict[str, Any] = {}
+    for name in ("season", "trial", "tray"):
+        values = lines[name].to_numpy(dtype=object)[at] if name in lines else [None] * len(at)
+        out[name] = text_series(values)
+    for name in ("line", "count", "count_date", "grafted", "taken", "understock_dead", "missing"):
+        out[name] = _typed_column(name, counts[name])
+    return pd.DataFrame(out)
+
+
+def _table(cells: Cells, typed: TypedTable, kept: NDArray[np.intp]) -> pd.DataFrame:
+    order = [c.name for c in COLUMNS if c.name in cells.values]
+    order += [name for name in cells.values if name not in order]
+    out = {name: _typed_column(name, pd.Series(cells.values[name][kept])) for name in order}
+    origin = typed.origin.iloc[kept].reset_index(drop=True)
+    return pd.concat([origin, pd.DataFrame(out)], axis=1)
+
+
+def _set_aside(typed: TypedTable, log: FaultLog) -> pd.DataFrame:
+    because = log.faulty_because()
+    rows = np.array(sorted(because), dtype=np.intp)
+    out = typed.origin.iloc[rows].reset_index(drop=True)
+    out["reason"] = text_series([f"a fault in {because[i]}" for i in rows])
+    for name, column in typed.cells.items():
+        out[name] = text_series([None if c is None else str(c) for c in column[rows]])
+    return out
+
+
+def _notes(
+    typed: TypedTable,
+    trays: pd.DataFrame,
+    aside: pd.DataFrame,
+    settings: TrialSettings,
+    count: str,
+) -> list[str]:
+    notes: list[str] = []
+    for name, headers in typed.headers.items():
+        others = [h for h in headers if h]
+        if others and name not in typed.unknown:
+            notes.append(f'Read as "{name}": ' + ", ".join(f'"{h}"' for h in others) + ".")
+    if typed.unknown:
+        kept = ", ".join(f'"{name}"' for name in typed.unknown)
+        notes.append(f"Columns that are not known were kept as text: {kept}.")
+    if typed.trimmed:
+        notes.append(f"Spaces around the text were taken off in {typed.trimmed} cells.")
+    if settings.records.get("trays") == "none":
+        notes.append(
+            "Trays were not recorded: grafts are counted as if independent; the limits are too "
+            "narrow if they are not."
+        )
+    if len(aside):
+        rows = "1 row was" if len(aside) == 1 else f"{len(aside)} rows were"
+        notes.append(f"{rows} set aside because of faults: {_places(aside)}.")
+    waiting = trays.loc[~trays["counted"], "tray_id"]
+    if len(waiting):
+        some = ", ".join(waiting.head(10)) + (" and others" if len(waiting) > 10 else "")
+        notes.append(
+            f"{len(waiting)} not counted yet at the {count} count; out of every take: {some}."
+        )
+    if count != "settled":
+        notes.append(f"There is no settled count; the {count} count is used.")
+    return notes
+
+
+def _places(aside: pd.DataFrame) -> str:
+    places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
+    return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")

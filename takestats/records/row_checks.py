@@ -1,0 +1,133 @@
+"""Which rows contradict themselves?"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from takestats.records.columns import BY_NAME
+from takestats.records.problems import FaultLog
+
+Values = NDArray[Any]
+Mask = NDArray[np.bool_]
+
+_DATE_PAIRS = (
+    ("scion_cut_date", "graft_date", "graft_date"),
+    ("graft_date", "count_date", "count_date"),
+    ("graft_date", "later_count_date", "later_count_date"),
+    ("graft_date", "saleable_date", "saleable_date"),
+    ("count_date", "later_count_date", "later_count_date"),
+)
+
+
+class Cells:
+    """The converted columns; one that the file does not have is blank."""
+
+    def __init__(self, values: dict[str, Values], size: int) -> None:
+        self.values = values
+        self.size = size
+
+    def number(self, name: str) -> NDArray[np.float64]:
+        """A column of numbers."""
+        return self.values.get(name, np.full(self.size, np.nan))
+
+    def text(self, name: str) -> Values:
+        """A column of text."""
+        return self.values.get(name, np.full(self.size, None, dtype=object))
+
+    def given(self, name: str) -> Mask:
+        """Rows where the cell is not blank."""
+        if BY_NAME[name].kind in ("whole", "number", "length"):
+            return ~np.isnan(self.number(name))
+        return np.array([cell is not None for cell in self.text(name)], dtype=bool)
+
+
+def check_rows(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded: bool) -> None:
+    """Check each row by itself; a cell that is already at fault is left alone."""
+    _check_single(cells, log, single)
+    _check_presence(cells, log, single, trays_recorded=trays_recorded)
+    _check_sums(cells, log)
+    _check_dates(cells, log)
+    _check_cuttings(cells, log)
+
+
+def _check_single(cells: Cells, log: FaultLog, single: Mask) -> None:
+    if not single.any():
+        return
+    grafted, taken = cells.number("grafted"), cells.number("taken")
+    rows = np.flatnonzero(single & (grafted > 1) & log.usable("grafted"))
+    log.add("graft_not_one", rows, "grafted", grafted[rows])
+    rows = np.flatnonzero(single & (taken > 1) & log.usable("taken"))
+    log.add("graft_not_0_1", rows, "taken", taken[rows])
+
+
+def _check_presence(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded: bool) -> None:
+    if trays_recorded and "tray" in cells.values:
+        rows = np.flatnonzero(~cells.given("tray") & log.usable("tray"))
+        log.add("no_tray", rows, "tray", [""] * len(rows))
+    told = cells.given("taken") | log.bad("taken") | cells.given("count_date")
+    told |= log.bad("count_date") | cells.given("graft_date") | cells.given("alive_later")
+    rows = np.flatnonzero(told & ~cells.given("grafted") & ~single & log.usable("grafted"))
+    log.add("no_grafted", rows, "grafted", [""] * len(rows))
+    dated = cells.given("count_date") & ~cells.given("taken") & ~single
+    rows = np.flatnonzero(dated & log.usable("taken", "count_date"))
+    log.add("date_without_count", rows, "taken", cells.text("count_date")[rows])
+    for date, count in (("later_count_date", "alive_later"), ("saleable_date", "saleable")):
+        dated = cells.given(date) & ~cells.given(count)
+        rows = np.flatnonzero(dated & log.usable(date, count))
+        log.add("later_date_without_count", rows, date, cells.text(date)[rows], other=count)
+
+
+def _check_sums(cells: Cells, log: FaultLog) -> None:
+    grafted = cells.number("grafted")
+    parts = ("taken", "understock_dead", "missing", "alive_later")
+    for name in parts:
+        part = cells.number(name)
+        rows = np.flatnonzero((part > grafted) & log.usable(name, "grafted"))
+        log.add("more_than_grafted", rows, name, part[rows], each={"grafted": grafted[rows]})
+    taken = cells.number("taken")
+    dead, missing = cells.number("understock_dead"), cells.number("missing")
+    total = taken + np.nan_to_num(dead) + np.nan_to_num(missing)
+    fine = log.usable("taken", "understock_dead", "missing", "grafted")
+    rows = np.flatnonzero((total > grafted) & fine)
+    shown = [
+        f"{taken[i]:g} taken, {np.nan_to_num(dead[i]):g} understock dead, "
+        f"{np.nan_to_num(missing[i]):g} missing, of {grafted[i]:g}"
+        for i in rows
+    ]
+    log.add("parts_over_whole", rows, "taken", shown)
+    for name in ("saleable", "defects_later"):
+        part = cells.number(name)
+        rows = np.flatnonzero((part > taken) & log.usable(name, "taken", "grafted"))
+        log.add("more_than_taken", rows, name, part[rows])
+    later = cells.number("alive_later")
+    rows = np.flatnonzero((later > taken) & log.usable("alive_later", "taken", "grafted"))
+    log.add("alive_rose", rows, "alive_later", later[rows])
+
+
+def _check_dates(cells: Cells, log: FaultLog) -> None:
+    """Days and months are compared at the precision that both have."""
+    for first, second, told in _DATE_PAIRS:
+        if first not in cells.values or second not in cells.values:
+            continue
+        before, after = cells.text(first), cells.text(second)
+        both = np.flatnonzero(cells.given(first) & cells.given(second) & log.usable(first, second))
+        early = [_is_before(after[i], before[i]) for i in both]
+        rows = both[np.array(early, dtype=bool)] if len(both) else both
+        log.add("date_before", rows, told, after[rows], other=first)
+
+
+def _is_before(a: str, b: str) -> bool:
+    size = min(len(a), len(b))
+    return a[:size] < b[:size]
+
+
+def _check_cuttings(cells: Cells, log: FaultLog) -> None:
+    if "made_by" not in cells.values:
+        return
+    cutting = cells.text("made_by") == "cutting"
+    for name in ("understock", "method"):
+        rows = np.flatnonzero(cutting & cells.given(name) & log.usable(name, "made_by"))
+        log.add("cutting_with_graft", rows, name, cells.text(name)[rows])

@@ -1,0 +1,401 @@
+"""What did the grower settle for this trial, and is every word of it understood?"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, Literal
+
+from takestats.errors import FileError, SettingsError
+from takestats.records.columns import COUNT_NAMES
+
+Kind = Literal["text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setting:
+    """One setting: where it stands, what it means and what it may be."""
+
+    section: str
+    key: str
+    kind: Kind
+    meaning: str
+    one_of: tuple[str, ...] = ()
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting(section="", key="title", kind="text", meaning="name of the trial"),
+    Setting(section="", key="invented", kind="yes_no", meaning="the records are made up"),
+    Setting(section="", key="seed", kind="whole", meaning="seed of invented records"),
+    Setting(section="", key="truth", kind="text", meaning="where the known truth is"),
+    Setting(section="", key="source", kind="text", meaning="where the records were published"),
+    Setting(
+        section="",
+        key="reconstructed",
+        kind="text",
+        meaning="what was worked back from printed figures, in words (or yes)",
+    ),
+    Setting(section="trial", key="question", kind="text", meaning="the question in words"),
+    Setting(section="trial", key="new", kind="text", meaning="the new method or combination"),
+    Setting(section="trial", key="standard", kind="text", meaning="what it is compared with"),
+    Setting(section="trial", key="margin_points", kind="number", meaning="points that matter"),
+    Setting(section="trial", key="floor", kind="share", meaning="the lowest take worth having"),
+    Setting(section="trial", key="rule", kind="text", meaning="the rule of the decision"),
+    Setting(section="trial", key="stages", kind="any", meaning="stages of the trial"),
+    Setting(
+        section="trial",
+        key="randomised",
+        kind="one_of",
+        meaning="what the treatments were drawn by lot for",
+        one_of=("tray", "graft", "no"),
+    ),
+    Setting(
+        section="records",
+        key="date_order",
+        kind="one_of",
+        meaning="order of day and month in dates of figures",
+        one_of=("day first", "month first"),
+    ),
+    Setting(
+        section="records",
+        key="caliper_unit",
+        kind="one_of",
+        meaning="unit of calipers typed without one",
+        one_of=("mm", "cm", "in"),
+    ),
+    Setting(
+        section="records",
+        key="count",
+        kind="one_of",
+        meaning="the count that is compared",
+        one_of=tuple(COUNT_NAMES),
+    ),
+    Setting(
+        section="records",
+        key="out_of",
+        kind="one_of",
+        meaning="what take is a share of",
+        one_of=("made", "live_understock"),
+    ),
+    Setting(
+        section="records",
+        key="trays",
+        kind="one_of",
+        meaning="whether trays were recorded",
+        one_of=("recorded", "none"),
+    ),
+    Setting(
+        section="records",
+        key="fill_down",
+        kind="fill",
+        meaning="blank cells mean the cell above: yes, or the columns",
+    ),
+    Setting(section="names", key="*", kind="text", meaning="short name = full name"),
+    Setting(section="methods", key="*", kind="text", meaning="own word = word for the graft"),
+    Setting(section="classes", key="*", kind="any", meaning="caliper class = bounds"),
+    Setting(section="compare", key="factors", kind="words", meaning="what is compared"),
+    Setting(section="compare", key="curves", kind="words", meaning="numbers fitted as curves"),
+    Setting(section="compare", key="grouping", kind="text", meaning="what groups the trays"),
+    Setting(section="compare", key="reference", kind="any", meaning="level compared against"),
+    Setting(section="bench", key="treatments", kind="any", meaning="treatments to lay out"),
+    Setting(section="bench", key="trays_each", kind="whole", meaning="trays of each treatment"),
+    Setting(section="bench", key="tray_size", kind="whole", meaning="cells in a tray"),
+    Setting(section="bench", key="blocks", kind="any", meaning="blocks of the bench"),
+    Setting(section="bench", key="seed", kind="whole", meaning="seed of the layout"),
+    Setting(section="targets", key="*", kind="any", meaning="combination = plants wanted"),
+    Setting(section="costs", key="*", kind="any", meaning="minutes and money per step"),
+    Setting(section="work", key="grafts_a_day", kind="number", meaning="grafts made in a day"),
+    Setting(section="work", key="days_a_week", kind="number", meaning="grafting days in a week"),
+    Setting(section="work", key="window", kind="any", meaning="first and last day of grafting"),
+)
+"""Every setting, in the order of the page that explains them."""
+
+SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(s.section for s in SETTINGS if s.section))
+_BY_PLACE = {(s.section, s.key): s for s in SETTINGS}
+
+_ALSO = {
+    "date_order": {
+        "dmy": "day first",
+        "day-first": "day first",
+        "dayfirst": "day first",
+        "day/month": "day first",
+        "d/m/y": "day first",
+        "mdy": "month first",
+        "month-first": "month first",
+        "monthfirst": "month first",
+        "month/day": "month first",
+        "m/d/y": "month first",
+    },
+    "caliper_unit": {"inch": "in", "inches": "in", "millimetres": "mm", "centimetres": "cm"},
+    "randomised": {"false": "no", "none": "no", "trays": "tray", "grafts": "graft"},
+    "trays": {"no": "none", "false": "none", "yes": "recorded", "true": "recorded"},
+    "out_of": {"live understock": "live_understock"},
+    "count": {other: name for name, others in COUNT_NAMES.items() for other in others},
+}
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TrialSettings:
+    """The settings of a trial, section by section.
+
+    Parameters
+    ----------
+    title, source, reconstructed, truth : str
+        Blank when not given. ``truth`` says where the known truth of invented
+        records is; ``reconstructed`` what was worked back from printed figures.
+    invented : bool
+        The records are made up.
+    seed : int or None
+        The seed that invented records were made with.
+    trial, records, names, methods, classes, compare, bench, targets, costs, work : dict
+        One dict for each section, only with what was given.
+    file : str
+        The file or sheet the settings were read from; blank for a dict.
+    """
+
+    title: str = ""
+    invented: bool = False
+    seed: int | None = None
+    truth: str = ""
+    source: str = ""
+    reconstructed: str = ""
+    trial: dict[str, Any] = field(default_factory=dict)
+    records: dict[str, Any] = field(default_factory=dict)
+    names: dict[str, str] = field(default_factory=dict)
+    methods: dict[str, str] = field(default_factory=dict)
+    classes: dict[str, Any] = field(default_factory=dict)
+    compare: dict[str, Any] = field(default_factory=dict)
+    bench: dict[str, Any] = field(default_factory=dict)
+    targets: dict[str, Any] = field(default_factory=dict)
+    costs: dict[str, Any] = field(default_factory=dict)
+    work: dict[str, Any] = field(default_factory=dict)
+    file: str = ""
+
+
+def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
+    """What is settled for this trial?
+
+    Parameters
+    ----------
+    path_or_dict : str, Path or mapping
+        A TOML file, or the same keys as a dict. A key of a section may also be
+        given without its section, or as ``section.key``.
+
+    Returns
+    -------
+    TrialSettings
+
+    Raises
+    ------
+    FileError
+        When the file is missing or is not TOML.
+    SettingsError
+        When a key is unknown (the nearest known one is named) or a value cannot
+        be used. All faults are told at once.
+
+    Examples
+    --------
+    >>> settings = read_trial({"title": "Cleft or veneer", "records": {"trays": "none"}})
+    >>> settings.records["trays"]
+    'none'
+    """
+    if isinstance(path_or_dict, Mapping):
+        return _settled(path_or_dict, "settings", "")
+    path = Path(path_or_dict)
+    if not path.is_file():
+        raise FileError(
+            where=str(path_or_dict),
+            what="there is no such file of settings",
+            rule="The settings must be in a file that exists.",
+            next_step="Check the name and the folder.",
+        )
+    try:
+        given = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+        raise FileError(
+            where=path.name,
+            what=f"the settings cannot be read ({fault})",
+            rule="Settings are a TOML file saved as UTF-8: key = value, text in double quotes.",
+            next_step="Correct the line that is named.",
+        ) from fault
+    return _settled(given, path.name, path.name)
+
+
+def trial_of_sheet(rows: list[list[Any]], label: str) -> TrialSettings:
+    """The settings of a sheet with two columns: what, value."""
+    given: dict[str, Any] = {}
+    for row in rows:
+        cells = ["" if cell is None else cell for cell in row]
+        what = str(cells[0]).strip() if cells else ""
+        value = cells[1] if len(cells) > 1 else ""
+        heading = what.lower() == "what" and str(value).strip().lower() == "value"
+        if not what or value == "" or heading:
+            continue
+        given[what] = value.date().isoformat() if isinstance(value, dt.datetime) else value
+    return _settled(given, label, label)
+
+
+def _settled(given: Mapping[str, Any], where: str, file: str) -> TrialSettings:
+    faults: list[tuple[str, str, str]] = []
+    kept: dict[str, Any] = {section: {} for section in SECTIONS}
+    for key, value in _flat(given):
+        section, name, setting = _place(key)
+        if setting is None:
+            near = _nearest(section, name)
+            hint = f'Is it "{near}"?' if near else f"Known sections: {', '.join(SECTIONS)}."
+            faults.append((".".join(key), "There is no such setting.", hint))
+            continue
+        try:
+            read = _value(setting, value)
+        except _Refused as refused:
+            faults.append((f"{'.'.join(key)} = {value!r}", refused.rule, refused.next_step))
+            continue
+        if section:
+            kept[section][name] = read
+        else:
+            kept[name] = read
+    if faults:
+        raise SettingsError(
+            where=where,
+            what="; ".join(fault[0] for fault in faults),
+            rule=" ".join(dict.fromkeys(fault[1] for fault in faults)),
+            next_step=" ".join(dict.fromkeys(fault[2] for fault in faults)),
+        )
+    return TrialSettings(**kept, file=file)
+
+
+def _flat(given: Mapping[str, Any]) -> list[tuple[tuple[str, ...], Any]]:
+    out: list[tuple[tuple[str, ...], Any]] = []
+    for key, value in given.items():
+        name = str(key).strip()
+        if isinstance(value, Mapping) and name.lower() in SECTIONS:
+            out.extend(((name.lower(), str(k).strip()), v) for k, v in value.items())
+        elif "." in name and name.split(".", 1)[0].strip().lower() in SECTIONS:
+            section, rest = name.split(".", 1)
+            out.append(((section.strip().lower(), rest.strip()), value))
+        else:
+            out.append(((name,), value))
+    return out
+
+
+def _place(key: tuple[str, ...]) -> tuple[str, str, Setting | None]:
+    """Section, key and declaration; a bare key may belong to any one section."""
+    if len(key) == 2:
+        section, name = key
+        plain = _plain(name)
+        if (section, plain) in _BY_PLACE:
+            return section, plain, _BY_PLACE[section, plain]
+        if (section, "*") in _BY_PLACE:
+            return section, name, _BY_PLACE[section, "*"]
+        return section, name, None
+    plain = _plain(key[0])
+    if ("", plain) in _BY_PLACE:
+        return "", plain, _BY_PLACE["", plain]
+    for section in SECTIONS:
+        if (section, plain) in _BY_PLACE:
+            return section, plain, _BY_PLACE[section, plain]
+    return "", key[0], None
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s-]+", "_", name.strip().lower())
+
+
+def _nearest(section: str, name: str) -> str | None:
+    known = [s.key for s in SETTINGS if s.key != "*" and section in ("", s.section)]
+    near = get_close_matches(_plain(name), [*known, *SECTIONS], n=1, cutoff=0.6)
+    return near[0] if near else None
+
+
+class _Refused(Exception):
+    def __init__(self, rule: str, next_step: str) -> None:
+        self.rule, self.next_step = rule, next_step
+        super().__init__(rule)
+
+
+def _value(setting: Setting, value: Any) -> Any:
+    name = setting.key
+    if setting.kind == "any":
+        return value
+    if setting.kind == "text":
+        if name == "reconstructed" and isinstance(value, bool):
+            return "yes" if value else ""
+        if isinstance(value, Mapping | list | tuple):
+            raise _Refused(f'"{name}" is a text.', "Write it in one line.")
+        return str(value).strip()
+    if setting.kind == "words":
+        return _words(name, value)
+    if setting.kind == "yes_no":
+        return _yes_no(name, value)
+    if setting.kind == "fill":
+        if isinstance(value, list | tuple):
+            return [str(v) for v in value]
+        try:
+            return _yes_no(name, value)
+        except _Refused:
+            return _words(name, value)
+    if setting.kind == "one_of":
+        return _one_of(setting, value)
+    return _number(setting, value)
+
+
+def _words(name: str, value: Any) -> list[str]:
+    if isinstance(value, str):
+        return [part.strip() for part in value.split(",") if part.strip()]
+    if isinstance(value, list | tuple) and all(isinstance(v, str) for v in value):
+        return [v.strip() for v in value]
+    raise _Refused(f'"{name}" is a list of column names.', f'Write {name} = ["method", "block"].')
+
+
+def _yes_no(name: str, value: Any) -> bool:
+    if isinstance(value, bool):
+        return value
+    word = str(value).strip().lower()
+    if word in {"yes", "true", "y", "1"}:
+        return True
+    if word in {"no", "false", "n", "0"}:
+        return False
+    raise _Refused(f'"{name}" is true or false.', f"Write {name} = true or {name} = false.")
+
+
+def _one_of(setting: Setting, value: Any) -> str:
+    word = " ".join(str(value).strip().lower().split())
+    word = _ALSO.get(setting.key, {}).get(word, word)
+    if word in setting.one_of:
+        return word
+    choices = ", ".join(setting.one_of)
+    raise _Refused(f'"{setting.key}" is one of: {choices}.', "Write one of these words.")
+
+
+def _number(setting: Setting, value: Any) -> float | int:
+    name = setting.key
+    text = str(value).strip().lower()
+    percent = text.endswith("%")
+    bare = text.removesuffix("%").removesuffix("points").removesuffix("point").strip()
+    try:
+        number = float(bare.replace(",", "."))
+    except ValueError:
+        number = math.nan
+    if isinstance(value, bool) or not math.isfinite(number):
+        raise _Refused(f'"{name}" is a number.', f"Write {name} = 5.")
+    if setting.kind == "share":
+        share = number / 100 if percent else number
+        if not 0 <= share <= 1:
+            raise _Refused(
+                f'"{name}" is a share: 0.9 or "90%".',
+                f'Is it "{number:g}%"? Then write it with the sign.',
+            )
+        return share
+    if number < 0:
+        raise _Refused(f'"{name}" cannot be below zero.', "Check the number.")
+    if setting.kind == "whole":
+        if not number.is_integer():
+            raise _Refused(f'"{name}" is a whole number.', f"Write {name} = 5.")
+        return int(number)
+    return number

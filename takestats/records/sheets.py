@@ -1,0 +1,328 @@
+"""How do the sheets of all files become one table of typed cells?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import zip_longest
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from takestats.errors import FileError
+from takestats.records.columns import BY_NAME, PLACE_COLUMNS
+from takestats.records.convert import BLANKS
+from takestats.records.files import Sheet
+from takestats.records.headers import ROWS_SEARCHED, Header, find_header, header_key
+from takestats.records.problems import FaultLog
+
+Values = NDArray[Any]
+
+TOTAL_WORDS = frozenset(
+    {"total", "totals", "sum", "sums", "grand total", "subtotal", "subtotals", "sub total",
+     "mean", "means", "average", "averages", "overall"}
+)
+_WHERE_TOTALS_STAND = ("season", "trial", "tray", "graft", "scion", "understock", "method")
+
+
+@dataclass(eq=False)
+class TypedTable:
+    """Every data row of every sheet, column by column, as typed.
+
+    ``cells`` holds text, dates and None; ``units`` the unit of each row's
+    header; ``single`` marks rows that tell of one graft each; ``header_faults``
+    are faults of whole columns: (code, file, sheet, row, column, value, words).
+    """
+
+    cells: dict[str, Values]
+    origin: pd.DataFrame
+    units: dict[str, list[str | None]]
+    unknown: tuple[str, ...]
+    single: NDArray[np.bool_]
+    headers: dict[str, list[str]]
+    first_columns: list[str]
+    trimmed: int
+    blank_words: list[tuple[str, NDArray[np.intp], list[object]]]
+    header_faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = field(
+        default_factory=list
+    )
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass(eq=False)
+class _Part:
+    """One sheet cut below its header."""
+
+    sheet: Sheet
+    header_row: int
+    headers: list[Header]
+    rows: list[list[Any]]
+    numbers: list[int]
+
+
+def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> TypedTable:
+    """Find each header and put the rows of all sheets below each other."""
+    parts: list[_Part] = []
+    notes: list[str] = []
+    per_file: dict[str, int] = {}
+    for sheet in sheets:
+        per_file[sheet.file] = per_file.get(sheet.file, 0) + 1
+    for sheet in sheets:
+        part = _part(sheet)
+        if part is None:
+            if per_file[sheet.file] == 1 or chosen:
+                raise _no_header(sheet)
+            notes.append(f'{_place(sheet)}: not read, because it is not a table of records.')
+            continue
+        if part.header_row > 0:
+            notes.append(f"{_place(sheet)}: the header was found in row {part.header_row + 1}.")
+        parts.append(part)
+    if not parts:
+        raise _no_header(sheets[0])
+    _one_shape(parts)
+    if not any(part.rows for part in parts):
+        raise FileError(
+            where=_place(parts[0].sheet),
+            what="there is a header and no row below it",
+            rule="A file of records has at least one row.",
+            next_step="Check that the right file was saved.",
+        )
+    return _stack(parts, notes, trays_recorded=trays_recorded)
+
+
+def _place(sheet: Sheet) -> str:
+    return f"{sheet.file}, sheet {sheet.sheet}" if sheet.sheet else sheet.file
+
+
+def _no_header(sheet: Sheet) -> FileError:
+    return FileError(
+        where=_place(sheet),
+        what=f"no header was found in the first {ROWS_SEARCHED} rows",
+        rule='Records are a table with a header such as "tray", "method", "grafted", "taken".',
+        next_step="Give the columns these headers, in one row above the records.",
+    )
+
+
+def _part(sheet: Sheet) -> _Part | None:
+    found = find_header(sheet.rows)
+    if found is None:
+        return None
+    at, headers = found
+    rows: list[list[Any]] = []
+    numbers: list[int] = []
+    for number, row in enumerate(sheet.rows[at + 1 :], start=at + 2):
+        if any(cell is not None and cell != "" and str(cell).strip() for cell in row):
+            rows.append(row)
+            numbers.append(number)
+    return _Part(sheet, at, headers, rows, numbers)
+
+
+def _one_shape(parts: list[_Part]) -> None:
+    """Sheets of one workbook that are read together tell the same kind of rows."""
+    by_file: dict[str, list[_Part]] = {}
+    for part in parts:
+        by_file.setdefault(part.sheet.file, []).append(part)
+    for file, group in by_file.items():
+        shapes = {_shape({h.name for h in part.headers if h.known}) for part in group}
+        if len(shapes) > 1:
+            names = ", ".join(part.sheet.sheet for part in group)
+            raise FileError(
+                where=file,
+                what=f"its sheets are of different shapes: {names}",
+                rule="Sheets that are read together have the same kind of rows.",
+                next_step="Name the one sheet to read.",
+            )
+
+
+def _shape(names: set[str]) -> str:
+    if "graft" in names and "grafted" not in names:
+        return "one row per graft"
+    return "one row per count" if "count" in names else "one row per tray"
+
+
+def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
+    size = sum(len(part.rows) for part in parts)
+    cells: dict[str, Values] = {}
+    units: dict[str, list[str | None]] = {}
+    headers: dict[str, list[str]] = {}
+    unknown: dict[str, None] = {}
+    first_columns: list[str] = []
+    faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = []
+    single = np.zeros(size, dtype=bool)
+    start = 0
+    for part in parts:
+        stop = start + len(part.rows)
+        columns = list(zip_longest(*part.rows)) if part.rows else []
+        named = _named(part, columns, faults, trays_recorded=trays_recorded)
+        first_columns.append(next(iter(named.values())).name if named else "")
+        for index, header in named.items():
+            name = header.name
+            if name not in cells:
+                cells[name] = np.full(size, None, dtype=object)
+                units[name] = [None] * size
+                headers[name] = []
+            block = np.empty(stop - start, dtype=object)
+            block[:] = columns[index] if index < len(columns) else None
+            cells[name][start:stop] = block
+            units[name][start:stop] = [header.unit] * (stop - start)
+            if header.typed != name and header.typed not in headers[name]:
+                headers[name].append(header.typed)
+            if not header.known:
+                unknown.setdefault(name)
+        known = {h.name for h in named.values() if h.known}
+        if "graft" in known:
+            if "grafted" in known:
+                grafts = cells["graft"][start:stop]
+                single[start:stop] = [g is not None and str(g).strip() != "" for g in grafts]
+            else:
+                single[start:stop] = True
+        start = stop
+    origin = pd.DataFrame(
+        {
+            "file": np.repeat([p.sheet.file for p in parts], [len(p.rows) for p in parts]),
+            "sheet": np.repeat([p.sheet.sheet for p in parts], [len(p.rows) for p in parts]),
+            "row": np.concatenate([np.array(p.numbers, dtype=np.int64) for p in parts]),
+        }
+    )
+    trimmed, blank_words = _trim(cells)
+    table = TypedTable(
+        cells=cells,
+        origin=origin,
+        units=units,
+        unknown=tuple(unknown),
+        single=single,
+        headers=headers,
+        first_columns=first_columns,
+        trimmed=trimmed,
+        blank_words=blank_words,
+        header_faults=faults,
+        notes=notes,
+    )
+    return table
+
+
+def _named(
+    part: _Part,
+    columns: list[tuple[Any, ...]],
+    faults: list[tuple[str, str, str, int, str, str, dict[str, str]]],
+    *,
+    trays_recorded: bool,
+) -> dict[int, Header]:
+    """The columns of one sheet by their place, and what is wrong with its header."""
+    file, sheet, row = part.sheet.file, part.sheet.sheet, part.header_row + 1
+    named: dict[int, Header] = {}
+    seen: dict[str, str] = {}
+    percent: list[Header] = []
+    headers = part.headers + [
+        Header("", "", known=False) for _ in range(len(columns) - len(part.headers))
+    ]
+    for index, header in enumerate(headers):
+        if not header.typed:
+            filled = index < len(columns) and any(
+                c is not None and str(c).strip() for c in columns[index]
+            )
+            if not filled:
+                continue
+            header = Header("", f"column {index + 1}", known=False)
+        if header.percent:
+            percent.append(header)
+        if header.name in seen:
+            both = f"{seen[header.name]}, {header.typed}"
+            faults.append(("two_columns", file, sheet, row, header.name, both, {}))
+            continue
+        seen[header.name] = header.typed
+        named[index] = header
+    known = {h.name for h in named.values() if h.known}
+    if "taken" not in known and percent:
+        typed = percent[0].typed
+        faults.append(("percent_header", file, sheet, row, typed, typed, {}))
+    elif "taken" not in known:
+        faults.append(_missing_column("taken", file, sheet, row))
+    if "grafted" not in known and "graft" not in known:
+        faults.append(_missing_column("grafted", file, sheet, row))
+    if "tray" not in known and trays_recorded:
+        faults.append(("no_tray_column", file, sheet, row, "tray", "", {}))
+    return named
+
+
+def _missing_column(
+    name: str, file: str, sheet: str, row: int
+) -> tuple[str, str, str, int, str, str, dict[str, str]]:
+    column = BY_NAME[name]
+    words = {"meaning": column.meaning, "known": ", ".join((name, *column.synonyms[:4]))}
+    return ("no_column", file, sheet, row, name, "", words)
+
+
+def _trim(cells: dict[str, Values]) -> tuple[int, list[tuple[str, NDArray[np.intp], list[object]]]]:
+    """Take white space off every cell; words such as NA become blanks, and are told."""
+    trimmed = 0
+    words: list[tuple[str, NDArray[np.intp], list[object]]] = []
+    for name, column in cells.items():
+        codes, distinct = pd.factorize(column)
+        clean = [_stripped(cell) for cell in distinct]
+        changed = np.array([a is not b and a != b for a, b in zip(clean, distinct, strict=True)] + [False])
+        said_blank = np.array(
+            [a is None and isinstance(b, str) and bool(b.strip()) for a, b in zip(clean, distinct, strict=True)]
+            + [False]
+        )
+        rows = np.flatnonzero(said_blank[codes])
+        if len(rows):
+            words.append((name, rows, list(column[rows])))
+        emptied = np.array([isinstance(b, str) and not b.strip() for b in distinct] + [False])
+        trimmed += int((changed & ~said_blank & ~emptied)[codes].sum())
+        cells[name] = np.array([*clean, None], dtype=object)[codes]
+    return trimmed, words
+
+
+def _stripped(cell: object) -> object:
+    if not isinstance(cell, str):
+        return cell
+    text = cell.strip()
+    return None if text.lower() in BLANKS else text
+
+
+def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
+    """Totals and repeated headers: told once each, and kept out of every other rule."""
+    firsts = [name for name in dict.fromkeys(table.first_columns) if name]
+    looked_at = [*firsts, *_WHERE_TOTALS_STAND, *PLACE_COLUMNS]
+    for name in dict.fromkeys(looked_at):
+        if name not in table.cells:
+            continue
+        codes, distinct = pd.factorize(table.cells[name])
+        total = np.array(
+            [str(c).lower().strip(" :.") in TOTAL_WORDS for c in distinct] + [False], dtype=bool
+        )
+        rows = np.flatnonzero(total[codes] & log.usable())
+        log.add("totals_row", rows, name, list(table.cells[name][rows]))
+        log.spoil(rows)
+    same = np.zeros(len(table.origin), dtype=int)
+    filled = np.zeros(len(table.origin), dtype=int)
+    for name, column in table.cells.items():
+        keys = {header_key(h) for h in (name, *table.headers.get(name, []))}
+        codes, distinct = pd.factorize(column)
+        is_header = np.array([header_key(str(c)) in keys for c in distinct] + [False], dtype=bool)
+        same += is_header[codes]
+        filled += codes >= 0
+    rows = np.flatnonzero((same >= 2) & (2 * same >= filled) & log.usable())
+    first = firsts[0] if firsts else "tray"
+    log.add("repeated_header", rows, first, list(table.cells[first][rows]))
+    log.spoil(rows)
+
+
+def fill_down(table: TypedTable, wanted: bool | list[str], log: FaultLog) -> None:
+    """Where the settings say so, a blank cell takes the one above it in its sheet."""
+    never = {"grafted", "taken", "understock_dead", "missing", "alive_later", "saleable"}
+    never |= {"defects_later", "count_date", "later_count_date", "saleable_date", "graft", "note"}
+    never |= {"count"}
+    columns = [c for c in table.cells if c not in never] if wanted is True else list(wanted or [])
+    sheets = table.origin.groupby(["file", "sheet"], sort=False).ngroup().to_numpy()
+    for name in columns:
+        if name not in table.cells:
+            continue
+        before = pd.Series(table.cells[name], dtype=object)
+        after = before.groupby(sheets).ffill()
+        rows = np.flatnonzero(before.isna() & after.notna() & log.usable())
+        filled = after.to_numpy(dtype=object)
+        log.change(rows, name, [""] * len(rows), list(filled[rows]), "the cell above")
+        table.cells[name][rows] = filled[rows]

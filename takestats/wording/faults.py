@@ -1,0 +1,251 @@
+"""How is a fault in the records told? One text per rule, in one place.
+
+Each text has the rule that the cell breaks and the next step; where the fault
+is and what was found there are added by the reader of the records. Words in
+braces are filled in by the rule that finds the fault.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class FaultText:
+    """One rule: an error (the row cannot be used) or a query (kept, and shown)."""
+
+    kind: Literal["error", "query"]
+    rule: str
+    next_step: str
+
+
+def _error(rule: str, next_step: str) -> FaultText:
+    return FaultText("error", rule, next_step)
+
+
+def _query(rule: str, next_step: str) -> FaultText:
+    return FaultText("query", rule, next_step)
+
+
+FAULTS: dict[str, FaultText] = {
+    # the sheet
+    "no_column": _error(
+        'There must be a column "{column}": {meaning}.',
+        "Add the column, or give it a header that is known: {known}.",
+    ),
+    "no_tray_column": _error(
+        'There must be a column "tray", because grafts of one tray share its luck.',
+        'Add the column, or put trays = "none" in the settings; then grafts are counted as if '
+        "independent and the limits are too narrow if they are not.",
+    ),
+    "two_columns": _error(
+        'Two columns are both read as "{column}".',
+        "Give one of them another header, or take it out.",
+    ),
+    "percent_header": _error(
+        "A take is read from counts: grafts made and grafts taken, not a percent.",
+        'Add a column "taken" with the number that took; the percent is then worked out.',
+    ),
+    "totals_row": _error(
+        "A row of totals or means is not a tray.",
+        "Take the row out of the sheet.",
+    ),
+    "repeated_header": _error(
+        "The header stands once, above the rows.",
+        "Take the repeated header out of the sheet.",
+    ),
+    # numbers
+    "percent_cell": _error(
+        "{column} is a number of grafts, not a percent.",
+        "Type the number counted.",
+    ),
+    "text_number": _error(
+        "{column} is a whole number in figures, without signs or words.",
+        "Type the number counted; leave the cell blank if it was not counted.",
+    ),
+    "fraction": _error(
+        "{column} is a whole number.",
+        "Type the number counted, not a share.",
+    ),
+    "negative": _error(
+        "{column} cannot be below zero.",
+        "Type the number counted.",
+    ),
+    "not_a_number": _error(
+        "{column} is a number in figures.",
+        "Type the number; leave the cell blank if it was not recorded.",
+    ),
+    "out_of_range": _error(
+        "{column} lies between {low} and {high} {unit}.",
+        "Check the number.",
+    ),
+    "unusual": _query(
+        "{column} is usually between {low} and {high} {unit}.",
+        "Check the number and its unit; it is kept as typed.",
+    ),
+    "not_a_length": _error(
+        "{column} is one length above zero, in mm, cm or inches.",
+        "Type it like 9.5 mm or 3/8 in; leave it blank if it was not measured.",
+    ),
+    "turned_to_date": _error(
+        "{column} is not a date: a fraction (or tray name) that the spreadsheet turned into a "
+        "date; it is never turned back.",
+        "Type it as text: set the cell to text, or put an apostrophe in front.",
+    ),
+    "height_words": _query(
+        "The union height is either measured or told as low and high, the same all the way down.",
+        "Use one of the two; here every height is kept as text.",
+    ),
+    # dates
+    "not_a_date": _error(
+        "{column} is a date: 2026-02-03, 3 Feb 2026, or a month such as Feb 2026.",
+        "Type the date with the month as a word, or year-month-day.",
+    ),
+    "date_order": _error(
+        "In a date of figures the day and the month cannot be told apart.",
+        'Put date_order = "day first" or "month first" in the settings.',
+    ),
+    "date_without_year": _error(
+        "A date has its year.",
+        "Add the year.",
+    ),
+    "date_year": _error(
+        "The year lies between {earliest} and {latest}.",
+        "Check the year.",
+    ),
+    "no_such_day": _error(
+        "The day must be in the calendar.",
+        "Check the date, and the date order in the settings.",
+    ),
+    "date_before": _error(
+        "{column} cannot be before {other}.",
+        "Check both dates.",
+    ),
+    "date_without_count": _error(
+        "A count date needs its count.",
+        "Type the number that took (0 if none), or leave the date blank until it is counted.",
+    ),
+    "later_date_without_count": _error(
+        "{column} needs its count.",
+        'Type the number in "{other}", or leave the date blank.',
+    ),
+    "bad_season": _error(
+        "A season is a year or two: 2026, 2025-26 or 2025/26.",
+        "Type the year in which the settled count falls.",
+    ),
+    # words
+    "not_in_list": _error(
+        "{column} is one of: {known}.",
+        "Use one of these words.{nearest}",
+    ),
+    "ambiguous_method": _error(
+        "This word means different grafts in different nurseries: {choices}.",
+        'Which is it? Write the full word, or put "{word}" under [methods] in the settings.',
+    ),
+    "method_near": _error(
+        "This method is not known.",
+        'Is it "{choices}"? If not, put "{word}" under [methods] in the settings.',
+    ),
+    "own_method": _query(
+        "This method is not in the list of grafts.",
+        "It is kept as the nursery's own word; put it under [methods] in the settings to say so.",
+    ),
+    "unknown_name": _error(
+        "A plant is written Genus species 'Cultivar', or with a short name from the settings: "
+        "{known}.",
+        'Correct the name, or put "{word}" under [names] in the settings.{nearest}',
+    ),
+    "short_name": _query(
+        "A plant is written Genus species 'Cultivar', or with a short name from the settings.",
+        'It is kept as typed; put "{word}" under [names] in the settings to say which plant it is.',
+    ),
+    "two_understocks": _error(
+        "The understock stands in one place: in its own column or after the scion.",
+        "Make the two cells agree, or clear one.",
+    ),
+    "cutting_with_graft": _error(
+        "A cutting has no {column}.",
+        'Clear the cell, or write "graft" under made_by.',
+    ),
+    # counts of one row
+    "no_grafted": _error(
+        "A row with a date or a count needs the number of grafts made.",
+        "Type how many grafts were made.",
+    ),
+    "no_tray": _error(
+        "Every row names its tray.",
+        'Type the tray, or put trays = "none" in the settings.',
+    ),
+    "more_than_grafted": _error(
+        "{column} cannot be more than the grafts made ({grafted}).",
+        "Check both numbers.",
+    ),
+    "parts_over_whole": _error(
+        "Taken, understock dead and missing together cannot be more than the grafts made.",
+        "Check the numbers: each graft is in one of them only.",
+    ),
+    "more_than_taken": _error(
+        "{column} cannot be more than the grafts taken.",
+        "Check both numbers.",
+    ),
+    "more_than_tray": _query(
+        "A tray holds no more grafts than it has cells.",
+        "Check the number of grafts and the size of the tray; both are kept as typed.",
+    ),
+    "alive_rose": _query(
+        "Grafts alive may not rise from one count to the next.",
+        "Check both counts; both are kept as typed.",
+    ),
+    "graft_not_0_1": _error(
+        "In a record of single grafts, taken is 1 or 0.",
+        "Type 1 if the graft took and 0 if not; leave it blank if it was not counted.",
+    ),
+    "graft_not_one": _error(
+        "In a record of single grafts every row is one graft.",
+        'Type 1 under "grafted", or leave the column out.',
+    ),
+    "graft_not_counted": _query(
+        "Other grafts of this tray were counted; this one has no count.",
+        "It is kept and counted as missing; type 1 or 0 if it was seen.",
+    ),
+    # trays
+    "same_graft": _error(
+        "A graft stands once at each count.",
+        "Take one of the rows out, or give the grafts different numbers.",
+    ),
+    "same_row": _error(
+        "A tray with one treatment stands once at each count; row {first} is the same.",
+        "Take one of the rows out, or say what differs between them.",
+    ),
+    "same_row_other_counts": _error(
+        "A tray with one treatment stands once at each count; row {first} tells it differently.",
+        "Keep the right row, or say what differs between them.",
+    ),
+    "two_places": _error(
+        "A tray stands in one place; row {first} has it at {other}.",
+        "Check the tray name and its place; two trays need two names.",
+    ),
+    "grafted_changed": _error(
+        "The number of grafts made is the same at every count; row {first} has {other}.",
+        "Check both numbers.",
+    ),
+    "treatment_changed": _error(
+        "A tray keeps its treatment from count to count; row {first} has {other}.",
+        "Make the two rows agree, or leave the cell of the later count blank.",
+    ),
+}
+
+
+def fault_text(code: str, **words: str) -> FaultText:
+    """The text of one fault with its words filled in."""
+    plain = FAULTS[code]
+    return FaultText(plain.kind, plain.rule.format(**words), plain.next_step.format(**words))
+
+
+def first_faults(lines: list[str], more: int) -> str:
+    """The first faults of a list in a few lines, and how many follow."""
+    text = "\n  ".join(lines)
+    if more > 0:
+        text += f"\n  and {more} more"
+    return text
