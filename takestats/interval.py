@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from scipy import optimize, special, stats
 
@@ -42,6 +42,16 @@ class Interval:
     method: str
 
 
+def _number(value: Any) -> float:
+    """The value as a number; nan when it is none."""
+    if isinstance(value, (str, bytes, bool)):
+        return math.nan
+    try:
+        return float(value)
+    except (TypeError, ValueError):
+        return math.nan
+
+
 def check_level(level: float) -> float:
     """Give the level back, or say why it cannot be used.
 
@@ -50,8 +60,8 @@ def check_level(level: float) -> float:
     CountsError
         When the level is not strictly between 0 and 1.
     """
-    if not 0.0 < level < 1.0:
-        meant = 1.0 < level < 100.0
+    if not 0.0 < _number(level) < 1.0:
+        meant = 1.0 < _number(level) < 100.0
         raise CountsError(
             where="level",
             what=f"{level!r}",
@@ -71,7 +81,8 @@ def check_counts(taken: float, grafted: float, where: str = "taken, grafted") ->
         lies outside 0 to ``grafted``.
     """
     for name, value in (("taken", taken), ("grafted", grafted)):
-        if not math.isfinite(value) or value != math.floor(value):
+        number = _number(value)
+        if not math.isfinite(number) or number != math.floor(number):
             raise CountsError(
                 where=where,
                 what=f"{name} is {value!r}",

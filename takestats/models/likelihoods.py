@@ -80,7 +80,8 @@ def _logit_masses(sigmas: tuple[float, ...], grid: PhiGrid, step: float, reach: 
     u = np.arange(-round(reach / step), round(reach / step) + 1) * step
     theta = _theta(sigmas, grid).reshape(-1)
     sigma = np.repeat(np.array(sigmas), grid.cells)
-    mass = np.exp(-0.5 * ((u[:, None] - theta) / sigma) ** 2) * (step / np.sqrt(2 * np.pi) / sigma)
+    away = (u[:, None] - theta) / sigma
+    mass: Floats = np.exp(-0.5 * away**2) * (step / np.sqrt(2 * np.pi) / sigma)
     mass[0] += special.ndtr((u[0] - 0.5 * step - theta) / sigma)
     mass[-1] += special.ndtr((theta - u[-1] - 0.5 * step) / sigma)
     return mass
