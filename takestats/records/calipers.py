@@ -86,7 +86,7 @@ def caliper_mm(text: object, unit: str | None = None) -> float:
             where="caliper",
             what=f'"{text}"',
             rule="A caliper is one length above zero, in mm, cm or inches.",
-            next_step='Type it like 9.5 mm or 3/8 in; leave it blank when it was not measured.',
+            next_step="Type it like 9.5 mm or 3/8 in; leave it blank when it was not measured.",
         )
     return value
 

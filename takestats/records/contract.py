@@ -20,8 +20,21 @@ from takestats.records.columns import COLUMNS, Column
 if TYPE_CHECKING:
     from pandera.pandas import DataFrameSchema
 
-_ALWAYS = ("season", "tray_id", "grafted", "taken", "missing", "understock_dead", "count",
-           "count_date", "made_by", "combination", "relation", "counted", "line")
+_ALWAYS = (
+    "season",
+    "tray_id",
+    "grafted",
+    "taken",
+    "missing",
+    "understock_dead",
+    "count",
+    "count_date",
+    "made_by",
+    "combination",
+    "relation",
+    "counted",
+    "line",
+)
 _FLOATS = ("caliper_ratio", "day_of_season", "storage_days", "days_to_bud_break")
 
 
@@ -43,14 +56,25 @@ def trays_schema() -> DataFrameSchema:
             high = column.high if column.high is not None else float("inf")
             if column.name == "grafted":
                 high = float("inf")  # a line of single grafts is a sum
-            return pa.Column("float64", pa.Check.in_range(low, high), nullable=True,
-                             required=column.name in _ALWAYS)
+            return pa.Column(
+                "float64",
+                pa.Check.in_range(low, high),
+                nullable=True,
+                required=column.name in _ALWAYS,
+            )
         checks = [pa.Check.isin(list(column.words))] if column.words else []
-        return pa.Column("str", checks, nullable=column.name not in ("season", "count", "made_by"),
-                         required=column.name in _ALWAYS)
+        return pa.Column(
+            "str",
+            checks,
+            nullable=column.name not in ("season", "count", "made_by"),
+            required=column.name in _ALWAYS,
+        )
 
-    columns = {c.name: declared(c) for c in COLUMNS if c.kind != "height" and c.role != "note"
-               and c.name != "graft"}
+    columns = {
+        c.name: declared(c)
+        for c in COLUMNS
+        if c.kind != "height" and c.role != "note" and c.name != "graft"
+    }
     columns["tray_id"] = pa.Column("str", nullable=False)
     columns["combination"] = pa.Column("str", nullable=True)
     columns["counted"] = pa.Column("bool")
@@ -60,9 +84,11 @@ def trays_schema() -> DataFrameSchema:
     whole = [
         pa.Check(lambda t: ~(t["taken"] > t["grafted"]), name="taken is within grafted"),
         pa.Check(
-            lambda t: ~(
-                t["taken"].fillna(0) + t["missing"].fillna(0) + t["understock_dead"].fillna(0)
-                > t["grafted"]
+            lambda t: (
+                ~(
+                    t["taken"].fillna(0) + t["missing"].fillna(0) + t["understock_dead"].fillna(0)
+                    > t["grafted"]
+                )
             ),
             name="taken, missing and dead are within grafted",
         ),
@@ -80,7 +106,9 @@ def check_contract(trays: pd.DataFrame) -> pd.DataFrame:
         return trays_schema().validate(trays, lazy=True)
     except SchemaErrors as breach:
         cases = breach.failure_cases
-        names = sorted({str(c) for c in cases["column"].dropna()} | {str(c) for c in cases["check"]})
+        names = sorted(
+            {str(c) for c in cases["column"].dropna()} | {str(c) for c in cases["check"]}
+        )
         raise CountsError(
             where="records.trays",
             what=f"the frame of trays breaks its contract: {', '.join(names)}",

@@ -54,7 +54,12 @@ Reader = Callable[[Any], Reading]
 
 
 def convert(
-    column: Column, raw: Values, log: FaultLog, settings: TrialSettings, units: list[str | None]
+    column: Column,
+    raw: Values,
+    log: FaultLog,
+    settings: TrialSettings,
+    units: list[str | None],
+    genera: frozenset[str] = frozenset(),
 ) -> Values:
     """Read one known column; ``units`` holds the unit of the header, row by row.
 
@@ -67,8 +72,9 @@ def convert(
     header_units = np.array(units, dtype=object)
     distinct_units = dict.fromkeys(units) if column.kind in ("length", "height") else {None: None}
     for unit in distinct_units:
-        here = np.flatnonzero(header_units == unit) if len(distinct_units) > 1 else np.arange(len(raw))
-        _convert_block(column, raw, here, _reader(column, settings, unit), log, out)
+        several = len(distinct_units) > 1
+        here = np.flatnonzero(header_units == unit) if several else np.arange(len(raw))
+        _convert_block(column, raw, here, _reader(column, settings, unit, genera), log, out)
     return out
 
 
@@ -106,14 +112,18 @@ def _convert_block(
                 column.name,
                 [_shown(cell)] * len(shown),
                 affected=rows,
-                **reading.words,
+                words=reading.words,
             )
             if reading.fault:
                 log.bad(column.name)[rows] = True
                 out[rows] = np.nan if out.dtype == float else None
         if reading.why and not reading.fault:
             log.change(
-                rows, column.name, [_shown(cell)] * len(rows), [reading.value] * len(rows), reading.why
+                rows,
+                column.name,
+                [_shown(cell)] * len(rows),
+                [reading.value] * len(rows),
+                reading.why,
             )
 
 
@@ -123,7 +133,9 @@ def _shown(cell: object) -> str:
     return str(cell)
 
 
-def _reader(column: Column, settings: TrialSettings, unit: str | None) -> Reader:
+def _reader(
+    column: Column, settings: TrialSettings, unit: str | None, genera: frozenset[str]
+) -> Reader:
     kind = column.kind
     if kind == "whole":
         return lambda cell: _whole(cell, column)
@@ -145,7 +157,7 @@ def _reader(column: Column, settings: TrialSettings, unit: str | None) -> Reader
         return lambda cell: _method(cell, settings)
     if kind == "plant":
         names = {_name_key(short): full for short, full in settings.names.items()}
-        return lambda cell: _plant(cell, names, list(settings.names))
+        return lambda cell: _plant(cell, names, list(settings.names), genera)
     if column.name in ("tray", "caliper_class"):
         return _text_not_date
     return _text
@@ -269,34 +281,56 @@ def _name_key(text: str) -> str:
     return " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
 
 
-def _plant(cell: Any, names: dict[str, str], shorts: list[str]) -> Reading:
+def _plant(cell: Any, names: dict[str, str], shorts: list[str], genera: frozenset[str]) -> Reading:
+    """A short name from the settings, else a plant name, else a name nobody knows."""
     typed = _shown(cell)
     key = _name_key(typed)
-    meant = names.get(key, typed)
-    try:
-        plant = plant_name(meant)
-        certain = key in names or _says_more_than_genus(meant)
-    except CountsError:
-        plant, certain = None, key in names
-    if plant is not None and certain:
-        text = str(plant)
-        why = "" if text == typed else ("short name" if key in names else "plant name")
-        return Reading(text, why=why)
     if key in names:
-        return Reading(meant, why="short name")
+        try:
+            return Reading(str(plant_name(names[key])), why="short name")
+        except CountsError:
+            return Reading(names[key], why="short name")
+    near = get_close_matches(key, list(names), n=1, cutoff=0.75)
+    plant = _surely_a_plant(typed, genera, guarded=bool(near))
+    if plant is not None:
+        return Reading(plant, why="" if plant == typed else "plant name")
     words = {"word": typed, "known": ", ".join(shorts), "nearest": ""}
     if not names:
         return Reading(typed, query="short_name", once=True, words=words)
-    if plant is not None:
-        text = str(plant)
-        near = get_close_matches(key, list(names), n=1, cutoff=0.6)
-        if not near:
-            return Reading(text, query="short_name", once=True, words=words)
-    near = get_close_matches(key, list(names), n=1, cutoff=0.6)
     if near:
         words["nearest"] = f' Is it "{shorts[list(names).index(near[0])]}"?'
     return Reading(None, fault="unknown_name", once=True, words=words)
 
 
-def _says_more_than_genus(text: str) -> bool:
-    return len(text.split()) > 1
+def _surely_a_plant(text: str, genera: frozenset[str], *, guarded: bool) -> str | None:
+    """The plant name in one form; None when the text may as well be a short name.
+
+    Two words without a capital, or one word alone, are a plant only when their
+    genus is known from elsewhere; so is a text much like a known short name.
+    """
+    try:
+        plant = plant_name(text)
+    except CountsError:
+        return None
+    alone = len(text.split()) == 1
+    capital = text.lstrip("×+xX ")[:1].isupper()
+    if plant.genus in genera or (capital and not alone and not guarded):
+        return str(plant)
+    return None
+
+
+def known_genera(columns: list[Values], settings: TrialSettings) -> frozenset[str]:
+    """Genera that stand with a capital and more words somewhere in the file or settings."""
+    texts: set[str] = set(settings.names.values())
+    for column in columns:
+        texts.update(c for c in pd.unique(column) if isinstance(c, str))
+    out: set[str] = set()
+    for text in texts:
+        try:
+            plant = plant_name(text)
+        except CountsError:
+            continue
+        told = plant.cultivar or plant.species_hybrid or plant.species_unknown or plant.rank
+        if text[:1].isupper() and (told or text in settings.names.values()):
+            out.add(plant.genus)
+    return frozenset(out)

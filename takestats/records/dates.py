@@ -7,8 +7,9 @@ import re
 from dataclasses import dataclass
 
 _MONTHS = (
-    "january february march april may june july august september october november december"
-).split()
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
 _MONTH_OF = {name: i + 1 for i, name in enumerate(_MONTHS)}
 _MONTH_OF |= {name[:3]: i + 1 for i, name in enumerate(_MONTHS)} | {"sept": 9}
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T]00:00(?::00(?:\.0+)?)?)?\Z")

@@ -36,13 +36,19 @@ def derive_seasons(cells: Cells, count_order: NDArray[np.intp], settled: int) ->
     if blank.any():
         grafted, counted = cells.text("graft_date"), cells.text("count_date")
         base = np.array(
-            [season_of_graft(g) if g else (season_name(int(c[:4])) if c else None)
-             for g, c in zip(grafted, counted, strict=True)],
+            [
+                season_of_graft(g) if g else (season_name(int(c[:4])) if c else None)
+                for g, c in zip(grafted, counted, strict=True)
+            ],
             dtype=object,
         )
         is_settled = (count_order == settled) & np.array([c is not None for c in counted])
-        from_count = np.where(
-            is_settled, [season_name(int(c[:4])) if c else None for c in counted], None
+        from_count = np.array(
+            [
+                season_name(int(c[:4])) if c and now else None
+                for c, now in zip(counted, is_settled, strict=True)
+            ],
+            dtype=object,
         )
         groups = [cells.text("trial"), cells.text("tray"), base]
         frame = pd.DataFrame({"settled": from_count, "base": base})
@@ -94,14 +100,18 @@ def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFr
     out["made_by"] = [m or "graft" for m in made_by]
     grafts = (out["made_by"] == "graft").to_numpy()
     out["combination"] = np.array(
-        [f"{s} on {u}" if s and u and g else None
-         for s, u, g in zip(scion, understock, grafts, strict=True)],
+        [
+            f"{s} on {u}" if s and u and g else None
+            for s, u, g in zip(scion, understock, grafts, strict=True)
+        ],
         dtype=object,
     )
     told = _texts(out, "relation", size)
     out["relation"] = np.array(
-        [t or (_relation(s, u) if g and s and u else None)
-         for t, s, u, g in zip(told, scion, understock, grafts, strict=True)],
+        [
+            t or (_relation(s, u) if g and s and u else None)
+            for t, s, u, g in zip(told, scion, understock, grafts, strict=True)
+        ],
         dtype=object,
     )
     _derive_calipers(out, classes)
@@ -150,7 +160,9 @@ def class_bounds(classes: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
         parts = given if isinstance(given, list | tuple) else str(given).split(" to ")
         if len(parts) != 2:
             continue
-        low, high = (read_length(str(part)) or (0.0 if str(part) == "0" else None) for part in parts)
+        low, high = (
+            read_length(str(part)) or (0.0 if str(part) == "0" else None) for part in parts
+        )
         if low is not None and high is not None:
             bounds[name] = (low, high)
     return bounds

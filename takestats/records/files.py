@@ -110,9 +110,7 @@ def _not_a_table(label: str, what: str) -> FileError:
 # --- text tables ---------------------------------------------------------------
 
 
-def _text_table(
-    data: bytes, label: str, sheet: str | None
-) -> tuple[list[Sheet], None, list[str]]:
+def _text_table(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:
     if sheet is not None:
         raise FileError(
             where=label,
@@ -134,7 +132,9 @@ def _decoded(data: bytes, label: str) -> tuple[str, list[str]]:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return _strictly(data, "utf-16", label), [f"{label}: read as UTF-16."]
     if data.startswith(b"\xef\xbb\xbf"):
-        return _strictly(data, "utf-8-sig", label), [f"{label}: read as UTF-8 with a mark in front."]
+        return _strictly(data, "utf-8-sig", label), [
+            f"{label}: read as UTF-8 with a mark in front."
+        ]
     if b"\x00" in data:
         start = data[:4000]
         odd = start[1::2].count(0) > 0.4 * len(start[1::2])
@@ -206,7 +206,12 @@ def _workbook(
                 engine="openpyxl",
             )
     except (
-        zipfile.BadZipFile, InvalidFileException, KeyError, ValueError, OSError, EOFError
+        zipfile.BadZipFile,
+        InvalidFileException,
+        KeyError,
+        ValueError,
+        OSError,
+        EOFError,
     ) as fault:
         raise _not_a_table(label, "the file is not a workbook that can be read") from fault
     names = [str(name) for name in frames]
@@ -230,9 +235,7 @@ def _workbook(
     return sheets, settings, []
 
 
-def _parquet(
-    data: bytes, label: str, sheet: str | None
-) -> tuple[list[Sheet], None, list[str]]:
+def _parquet(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:
     import pyarrow as pa
 
     if sheet is not None:
@@ -263,7 +266,9 @@ def cells_of(frame: pd.DataFrame) -> list[list[Any]]:
 
 def _as_typed(column: pd.Series[Any]) -> list[Any]:
     values = column.astype(object).to_numpy()
-    codes, kinds = pd.factorize(pd.array([_kinded(v) for v in values], dtype=object))
+    kinded = np.empty(len(values), dtype=object)
+    kinded[:] = [_kinded(value) for value in values]
+    codes, kinds = pd.factorize(kinded)
     shown = np.array([*[_shown(kind) for kind in kinds], None], dtype=object)
     return list(shown[codes])
 

@@ -60,8 +60,9 @@ def lines_and_counts(
     line_of = np.asarray(pd.factorize(pattern[kept])[0], dtype=np.intp)
     first = kept[np.unique(line_of, return_index=True)[1]]
     text = ["season", "trial", "tray", *columns]
-    lines = pd.DataFrame({name: cells.values[name][first] for name in dict.fromkeys(text)
-                          if name in cells.values})
+    lines = pd.DataFrame(
+        {name: cells.values[name][first] for name in dict.fromkeys(text) if name in cells.values}
+    )
     per_count = pd.DataFrame(
         {
             "line": line_of,

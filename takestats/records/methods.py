@@ -8,8 +8,17 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 METHODS: dict[str, tuple[str, ...]] = {
-    "whip-and-tongue": ("w&t", "w/t", "w and t", "whip and tongue", "whip & tongue", "whip tongue",
-                        "bench", "english", "tongued whip"),
+    "whip-and-tongue": (
+        "w&t",
+        "w/t",
+        "w and t",
+        "whip and tongue",
+        "whip & tongue",
+        "whip tongue",
+        "bench",
+        "english",
+        "tongued whip",
+    ),
     "splice": ("plain whip", "simple whip", "splice whip"),
     "cleft": ("top cleft", "split", "v", "tool cut cleft", "tool cleft"),
     "wedge": ("top wedge", "apical cleft", "apical wedge", "softwood", "epicotyl"),
@@ -70,7 +79,9 @@ def read_method(text: str, own: Mapping[str, str]) -> MethodReading:
     """Read one word; ``own`` are the nursery's own words from the settings."""
     typed = text.strip()
     mine = {method_key(word): meaning for word, meaning in own.items()}
-    mine |= {method_key(meaning): meaning for meaning in own.values() if method_key(meaning) not in mine}
+    mine |= {
+        method_key(meaning): meaning for meaning in own.values() if method_key(meaning) not in mine
+    }
     key = method_key(typed)
     if key in mine:
         return MethodReading(mine[key])

@@ -7,8 +7,8 @@ import re
 import numpy as np
 import pandas as pd
 
-from takestats.records.plants import plant_name
 from takestats.errors import CountsError
+from takestats.records.plants import plant_name
 from takestats.records.problems import FaultLog
 from takestats.records.sheets import TypedTable
 

@@ -145,9 +145,7 @@ def plant_name(text: str) -> PlantName:
             cultivar = " ".join(old_style.group(1).split())
             clean = clean[: old_style.start()].strip()
     if "'" in clean or '"' in clean:
-        raise _refuse(
-            typed, "A cultivar stands in single quotes, at the end.", "Close the quotes."
-        )
+        raise _refuse(typed, "A cultivar stands in single quotes, at the end.", "Close the quotes.")
     tokens = clean.replace("×", " × ").replace("+", " + ").split()
     genus_hybrid = chimaera = False
     if tokens and tokens[0] in _HYBRID:
@@ -186,7 +184,7 @@ def plant_name(text: str) -> PlantName:
         raise _refuse(
             typed,
             f'{form} "{" ".join(tokens)}" has no place in it.',
-            "Put the cultivar in single quotes; give anything else as a short name in the settings.",
+            "Put the cultivar in single quotes; name anything else in the settings.",
         )
     if species_hybrid and species is None and cultivar is None:
         raise _refuse(typed, form, "Give the name of the hybrid after the sign ×.")

@@ -6,7 +6,7 @@ more than a few, and are set out as tables at the end.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -72,29 +72,30 @@ class FaultLog:
         values: Sequence[object] | NDArray[Any],
         *,
         affected: Rows | None = None,
-        each: dict[str, Sequence[object]] | None = None,
-        **words: str,
+        each: Mapping[str, Sequence[object] | NDArray[Any]] | None = None,
+        words: Mapping[str, str] | None = None,
     ) -> None:
         """Note one rule broken in these rows.
 
         ``affected`` are the rows that cannot be used because of it (default: the
-        same rows). ``each`` gives words that differ from row to row.
+        same rows). ``words`` fill in the text of the rule; ``each`` those that differ
+        from row to row.
         """
         if len(rows) == 0:
             return
-        words = {"column": column, **words}
+        said = {"column": column, **(words or {})}
         block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
         block["column"] = column
         block["value"] = [plain(value) for value in values]
         if each:
             told = [
-                fault_text(code, **words, **{k: plain(v[i]) for k, v in each.items()})
+                fault_text(code, **said, **{k: plain(v[i]) for k, v in each.items()})
                 for i in range(len(rows))
             ]
             block["rule"] = [text.rule for text in told]
             block["next_step"] = [text.next_step for text in told]
         else:
-            text = fault_text(code, **words)
+            text = fault_text(code, **said)
             block["rule"] = text.rule
             block["next_step"] = text.next_step
         kind = FAULTS[code].kind

@@ -77,7 +77,9 @@ def _check_presence(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded
     for date, count in (("later_count_date", "alive_later"), ("saleable_date", "saleable")):
         dated = cells.given(date) & ~cells.given(count)
         rows = np.flatnonzero(dated & log.usable(date, count))
-        log.add("later_date_without_count", rows, date, cells.text(date)[rows], other=count)
+        log.add(
+            "later_date_without_count", rows, date, cells.text(date)[rows], words={"other": count}
+        )
 
 
 def _check_sums(cells: Cells, log: FaultLog) -> None:
@@ -89,15 +91,19 @@ def _check_sums(cells: Cells, log: FaultLog) -> None:
         log.add("more_than_grafted", rows, name, part[rows], each={"grafted": grafted[rows]})
     taken = cells.number("taken")
     dead, missing = cells.number("understock_dead"), cells.number("missing")
-    total = taken + np.nan_to_num(dead) + np.nan_to_num(missing)
+    with_dead = taken + np.nan_to_num(dead)
     fine = log.usable("taken", "understock_dead", "missing", "grafted")
-    rows = np.flatnonzero((total > grafted) & fine)
-    shown = [
-        f"{taken[i]:g} taken, {np.nan_to_num(dead[i]):g} understock dead, "
-        f"{np.nan_to_num(missing[i]):g} missing, of {grafted[i]:g}"
-        for i in rows
-    ]
-    log.add("parts_over_whole", rows, "taken", shown)
+    over_dead = (with_dead > grafted) & fine
+    over_missing = (with_dead + np.nan_to_num(missing) > grafted) & fine & ~over_dead
+    for name, over in (("understock_dead", over_dead), ("missing", over_missing)):
+        rows = np.flatnonzero(over)
+        each = {
+            "taken": taken[rows],
+            "dead": np.nan_to_num(dead[rows]),
+            "missing": np.nan_to_num(missing[rows]),
+            "grafted": grafted[rows],
+        }
+        log.add("parts_over_whole", rows, name, cells.number(name)[rows], each=each)
     for name in ("saleable", "defects_later"):
         part = cells.number(name)
         rows = np.flatnonzero((part > taken) & log.usable(name, "taken", "grafted"))
@@ -116,7 +122,7 @@ def _check_dates(cells: Cells, log: FaultLog) -> None:
         both = np.flatnonzero(cells.given(first) & cells.given(second) & log.usable(first, second))
         early = [_is_before(after[i], before[i]) for i in both]
         rows = both[np.array(early, dtype=bool)] if len(both) else both
-        log.add("date_before", rows, told, after[rows], other=first)
+        log.add("date_before", rows, told, after[rows], words={"other": first})
 
 
 def _is_before(a: str, b: str) -> bool:

@@ -20,8 +20,21 @@ from takestats.records.problems import FaultLog
 Values = NDArray[Any]
 
 TOTAL_WORDS = frozenset(
-    {"total", "totals", "sum", "sums", "grand total", "subtotal", "subtotals", "sub total",
-     "mean", "means", "average", "averages", "overall"}
+    {
+        "total",
+        "totals",
+        "sum",
+        "sums",
+        "grand total",
+        "subtotal",
+        "subtotals",
+        "sub total",
+        "mean",
+        "means",
+        "average",
+        "averages",
+        "overall",
+    }
 )
 _WHERE_TOTALS_STAND = ("season", "trial", "tray", "graft", "scion", "understock", "method")
 
@@ -73,7 +86,7 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
         if part is None:
             if per_file[sheet.file] == 1 or chosen:
                 raise _no_header(sheet)
-            notes.append(f'{_place(sheet)}: not read, because it is not a table of records.')
+            notes.append(f"{_place(sheet)}: not read, because it is not a table of records.")
             continue
         if part.header_row > 0:
             notes.append(f"{_place(sheet)}: the header was found in row {part.header_row + 1}.")
@@ -186,7 +199,7 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
         }
     )
     trimmed, blank_words = _trim(cells)
-    table = TypedTable(
+    return TypedTable(
         cells=cells,
         origin=origin,
         units=units,
@@ -199,7 +212,6 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
         header_faults=faults,
         notes=notes,
     )
-    return table
 
 
 def _named(
@@ -261,9 +273,14 @@ def _trim(cells: dict[str, Values]) -> tuple[int, list[tuple[str, NDArray[np.int
     for name, column in cells.items():
         codes, distinct = pd.factorize(column)
         clean = [_stripped(cell) for cell in distinct]
-        changed = np.array([a is not b and a != b for a, b in zip(clean, distinct, strict=True)] + [False])
+        changed = np.array(
+            [a is not b and a != b for a, b in zip(clean, distinct, strict=True)] + [False]
+        )
         said_blank = np.array(
-            [a is None and isinstance(b, str) and bool(b.strip()) for a, b in zip(clean, distinct, strict=True)]
+            [
+                a is None and isinstance(b, str) and bool(b.strip())
+                for a, b in zip(clean, distinct, strict=True)
+            ]
             + [False]
         )
         rows = np.flatnonzero(said_blank[codes])
@@ -305,7 +322,7 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
         same += is_header[codes]
         filled += codes >= 0
     rows = np.flatnonzero((same >= 2) & (2 * same >= filled) & log.usable())
-    first = firsts[0] if firsts else "tray"
+    first = "tray" if "tray" in table.cells else firsts[0]
     log.add("repeated_header", rows, first, list(table.cells[first][rows]))
     log.spoil(rows)
 

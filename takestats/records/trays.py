@@ -58,7 +58,8 @@ def tray_keys(cells: Cells, single: Mask, *, trays_recorded: bool) -> TrayKeys:
         tray = codes_of([cells.text("season"), cells.text("trial"), cells.text("tray")])
     else:
         tray = np.arange(size, dtype=np.intp)
-    grafts = np.where(single, cells.text("graft"), None)
+    grafts = cells.text("graft").copy()
+    grafts[~single] = None
     unnamed = single & np.array([g is None for g in grafts], dtype=bool)
     own = np.where(unnamed, np.arange(size), -1)
     return TrayKeys(tray, codes_of([tray, grafts, own]), count)
@@ -119,7 +120,6 @@ def check_trays(
 ) -> Codes:
     """Find trays in two places and rows told twice; return the line of each row."""
     _check_places(cells, keys, log)
-    _check_sizes(cells, keys, log, single)
     pattern = codes_of([keys.tray, *[cells.values[name] for name in columns]])
     usable = log.usable()
     rows = np.flatnonzero(single & usable & np.array([g is not None for g in cells.text("graft")]))
@@ -127,6 +127,7 @@ def check_trays(
     rows = np.flatnonzero(~single & usable)
     _check_twice(cells, log, rows, [pattern, keys.count], "same_row", "tray")
     _check_rises(cells, log, pattern, keys, rows)
+    _check_sizes(cells, keys, log, single)
     return pattern
 
 
@@ -158,7 +159,9 @@ def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> N
     if "tray_size" not in cells.values:
         return
     grafted = np.where(single, 1.0, cells.number("grafted"))
-    at = np.flatnonzero(log.usable("grafted", "tray_size") & ~np.isnan(cells.number("tray_size")))
+    sound = log.usable("grafted", "tray_size") & ~np.isnan(cells.number("tray_size"))
+    sound[log.faulty_rows()] = False
+    at = np.flatnonzero(sound)
     if len(at) == 0:
         return
     made = pd.Series(grafted[at]).groupby([keys.tray[at], keys.count[at]]).transform("sum")
@@ -192,9 +195,7 @@ def _check_twice(
         log.add(name, at, column, cells.values[column][at], affected=affected, each=each)
 
 
-def _check_rises(
-    cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, rows: Codes
-) -> None:
+def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, rows: Codes) -> None:
     rows = rows[~np.isnan(cells.number("taken")[rows]) & log.usable("taken", "grafted")[rows]]
     if len(rows) == 0:
         return

@@ -182,7 +182,8 @@ FAULTS: dict[str, FaultText] = {
         "Check both numbers.",
     ),
     "parts_over_whole": _error(
-        "Taken, understock dead and missing together cannot be more than the grafts made.",
+        "{taken} taken, {dead} with a dead understock and {missing} missing cannot be more than "
+        "the {grafted} grafts made.",
         "Check the numbers: each graft is in one of them only.",
     ),
     "more_than_taken": _error(

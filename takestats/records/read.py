@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 from takestats.errors import FileError, RecordsError
 from takestats.records.columns import BY_NAME, COLUMNS
 from takestats.records.contract import check_contract, text_series
-from takestats.records.convert import convert
+from takestats.records.convert import convert, known_genera
 from takestats.records.derive import derive_columns, derive_seasons, tray_ids
 from takestats.records.files import Sheet, read_file, sheet_of_frame
-from takestats.records.frame import Records
+from takestats.records.headers import header_key
 from takestats.records.lines import (
     COUNT_ORDER,
     at_count,
@@ -27,6 +27,7 @@ from takestats.records.lines import (
 )
 from takestats.records.pairs import split_pairs
 from takestats.records.problems import FaultLog
+from takestats.records.result import Records as Records
 from takestats.records.row_checks import Cells, check_rows
 from takestats.records.settings import TrialSettings, read_trial, trial_of_sheet
 from takestats.records.sheets import (
@@ -54,7 +55,7 @@ def read_records(
     sheet: str | None = None,
     set_aside: bool = False,
 ) -> Records:
-    """What do my grafting records say, and is anything wrong with them?
+    r"""What do my grafting records say, and is anything wrong with them?
 
     Parameters
     ----------
@@ -85,7 +86,7 @@ def read_records(
     --------
     >>> import pathlib, tempfile
     >>> path = pathlib.Path(tempfile.mkdtemp()) / "bench.csv"
-    >>> _ = path.write_text("Tray,Method,Grafted,Taken\\nT1,Cleft graft,20,17\\n")
+    >>> _ = path.write_text("Tray,Method,Grafted,Taken\nT1,Cleft graft,20,17\n")
     >>> read_records(path).trays[["tray_id", "method", "taken"]].values.tolist()
     [['T1', 'cleft', 17.0]]
     """
@@ -239,9 +240,11 @@ def _converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cel
     values: dict[str, NDArray[Any]] = {}
     if typed.single.any():
         _words_of_single_grafts(typed, log)
+    plants = [typed.cells[name] for name in ("scion", "understock") if name in typed.cells]
+    genera = known_genera(plants, settings)
     for name, raw in typed.cells.items():
         if name in BY_NAME and name not in typed.unknown:
-            values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name])
+            values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
         else:
             values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
     _one_kind_of_height(values, log)
@@ -250,8 +253,18 @@ def _converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cel
 
 def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
     """In a record of single grafts "yes" or "dead" is as good as 1 or 0."""
-    meant = {"yes": "1", "y": "1", "true": "1", "alive": "1", "taken": "1",
-             "no": "0", "n": "0", "false": "0", "dead": "0", "failed": "0"}
+    meant = {
+        "yes": "1",
+        "y": "1",
+        "true": "1",
+        "alive": "1",
+        "taken": "1",
+        "no": "0",
+        "n": "0",
+        "false": "0",
+        "dead": "0",
+        "failed": "0",
+    }
     for name in ("taken", "understock_dead", "missing"):
         if name not in typed.cells:
             continue
@@ -283,7 +296,11 @@ def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
 
 
 def _keyed(
-    cells: Cells, single: NDArray[np.bool_], typed: TypedTable, notes: list[str], *,
+    cells: Cells,
+    single: NDArray[np.bool_],
+    typed: TypedTable,
+    notes: list[str],
+    *,
     trays_recorded: bool,
 ) -> Any:
     order = {name: i for i, name in enumerate(COUNT_ORDER)}
@@ -300,9 +317,9 @@ def _keyed(
 def _refused(problems: pd.DataFrame, origin: pd.DataFrame) -> RecordsError:
     errors = problems[problems["kind"] == "error"]
     lines = [
-        f"{row.file}{', sheet ' + row.sheet if row.sheet else ''}, row {row.row}, {row.column}: "
-        f'"{row.value}". {row.rule}'
-        for row in errors.head(_SHOWN).itertuples()
+        f"{row['file']}{_sheet(row['sheet'])}, row {row['row']}, {row['column']}: "
+        f'"{row["value"]}". {row["rule"]}'
+        for row in errors.head(_SHOWN).to_dict("records")
     ]
     files = ", ".join(dict.fromkeys(origin["file"]))
     times = "1 fault" if len(errors) == 1 else f"{len(errors)} faults"
@@ -315,8 +332,16 @@ def _refused(problems: pd.DataFrame, origin: pd.DataFrame) -> RecordsError:
     )
 
 
+def _sheet(name: str) -> str:
+    return f", sheet {name}" if name else ""
+
+
 def _trays(
-    lines: pd.DataFrame, counts: pd.DataFrame, count: str, unknown: tuple[str, ...], *,
+    lines: pd.DataFrame,
+    counts: pd.DataFrame,
+    count: str,
+    unknown: tuple[str, ...],
+    *,
     trays_recorded: bool,
 ) -> pd.DataFrame:
     trays = at_count(lines, counts, count)
@@ -325,7 +350,7 @@ def _trays(
     out: dict[str, Any] = {}
     front = ["tray_id", "line", "season", "trial", "tray"]
     back = ["grafted", "taken", "missing", "understock_dead", "count", "count_date", "counted"]
-    middle = [name for name in trays if name not in (*front, *back, *unknown)]
+    middle = [str(name) for name in trays if name not in (*front, *back, *unknown)]
     for name in [*front, *middle, *unknown, *back]:
         if name in trays:
             out[name] = _typed_column(name, trays[name])
@@ -377,10 +402,14 @@ def _notes(
     count: str,
 ) -> list[str]:
     notes: list[str] = []
-    for name, headers in typed.headers.items():
-        others = [h for h in headers if h]
-        if others and name not in typed.unknown:
-            notes.append(f'Read as "{name}": ' + ", ".join(f'"{h}"' for h in others) + ".")
+    renamed = [
+        f'"{header}" as {name}'
+        for name, headers in typed.headers.items()
+        for header in headers
+        if name not in typed.unknown and header_key(header) != header_key(name)
+    ]
+    if renamed:
+        notes.append(f"Headers read as columns: {', '.join(renamed)}.")
     if typed.unknown:
         kept = ", ".join(f'"{name}"' for name in typed.unknown)
         notes.append(f"Columns that are not known were kept as text: {kept}.")
