@@ -26,6 +26,8 @@ class Asked:
         Wanted by the settings; empty when they name none.
     out_of : str
         "made" or "live_understock".
+    standard : str
+        The level that others are compared with; blank when not settled.
     randomised : str
         "tray", "graft", "no" or blank.
     floor : float or None
@@ -34,6 +36,7 @@ class Asked:
 
     factors: tuple[str, ...]
     out_of: OutOf
+    standard: str
     randomised: str
     floor: float | None
 
@@ -62,6 +65,7 @@ def asked(settings: TrialSettings) -> Asked:
     return Asked(
         factors=(factors,) if isinstance(factors, str) else tuple(str(name) for name in factors),
         out_of="live_understock" if live else "made",
+        standard=str(settings.trial.get("standard") or ""),
         randomised=str(settings.trial.get("randomised") or ""),
         floor=None if floor is None else float(floor),
     )

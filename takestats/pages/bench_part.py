@@ -3,36 +3,46 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from takestats.pages.parts import Cells, Points, Section
+from takestats.pages.parts import Points, Section
 from takestats.pages.shown import (
     differences_of,
     number,
     overall_take,
     rows_of,
     short_rates_cells,
+    slug,
     takes_of,
 )
 from takestats.wording.numbers import level_text
 from takestats.wording.season import (
+    GROUP_CARE,
+    GROUP_DIFFERENCES,
+    GROUP_TAKE,
+    GROUP_TOO_FEW,
+    GROUP_TRAYS,
     NO_TRAYS,
     NOT_RANDOMISED,
     RANDOMISED,
     WIDE,
     OddTray,
+    averaged_words,
     dates_words,
     difference_line,
     early_count,
     floor_line,
+    like_with_like_line,
     missing_line,
     more_pairs_line,
+    more_together_line,
     not_counted_line,
     odd_trays_line,
     one_tray_line,
+    opened,
     overall,
+    own_words,
     set_aside_line,
     too_few_line,
     uneven_line,
@@ -45,13 +55,46 @@ if TYPE_CHECKING:
 
 LEVEL = 0.95
 MOST_PAIRS = 3
+MOST_CONFOUNDED = 3
 MOST_BENCH_ROWS = 12
 FAILED_BADLY = 0.5
 CLEARLY = 0.975
 
 
+def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The season in plain sentences under short headings, in the order a grower asks.
+
+    Parameters
+    ----------
+    found : Gathered
+
+    Returns
+    -------
+    tuple of (heading, sentences)
+        No p-values and no odds ratios; groups without a sentence are left out.
+    """
+    odd = None if found.records.no_trays else odd_trays_line(odd_trays_of(found))
+    groups: list[tuple[str, list[str | None]]] = [
+        (GROUP_TAKE, [early_count(found.model.count), _overall(found), _missing(found)]),
+        (GROUP_DIFFERENCES, [*_differences(found)]),
+        (GROUP_TRAYS, [odd, _below_floor(found)]),
+        (GROUP_TOO_FEW, [*_too_few(found), *found.chosen.said]),
+        (
+            GROUP_CARE,
+            [
+                randomised_line(found),
+                *confounded_main(found),
+                not_counted_line(len(found.waiting)),
+                set_aside_line(len(found.records.set_aside)),
+            ],
+        ),
+    ]
+    said = [(name, tuple(opened(line) for line in lines if line)) for name, lines in groups]
+    return tuple((name, lines) for name, lines in said if lines)
+
+
 def bench_sentences(found: Gathered) -> tuple[str, ...]:
-    """The season in plain sentences, in the order a grower asks.
+    """The sentences of the bench sheet one after another.
 
     Parameters
     ----------
@@ -60,37 +103,28 @@ def bench_sentences(found: Gathered) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        No p-values and no odds ratios.
     """
-    lines: list[str | None] = [
-        early_count(found.model.count),
-        _overall(found),
-        _missing(found),
-        *_differences(found),
-        *found.chosen.said,
-        None if found.records.no_trays else odd_trays_line(odd_trays_of(found)),
-        *_too_few(found),
-        _below_floor(found),
-        *confounded_lines(found),
-        randomised_line(found),
-        not_counted_line(len(found.waiting)),
-        set_aside_line(len(found.records.set_aside)),
+    return tuple(line for _, lines in bench_groups(found) for line in lines)
+
+
+def bench_sections(found: Gathered) -> tuple[Section, ...]:
+    """The bench sheet: the sentences under their headings, and a short table."""
+    sections = [
+        Section(
+            key=f"bench-{slug(heading)}",
+            heading=heading,
+            part="bench",
+            blocks=(Points(items=said),),
+        )
+        for heading, said in bench_groups(found)
     ]
-    return tuple(line for line in lines if line)
-
-
-def bench_sections(found: Gathered, sentences: Iterable[str]) -> tuple[Section, ...]:
-    """The bench sheet: the sentences, and a short table of combinations."""
-    blocks: list[Points | Cells] = [Points(items=tuple(sentences))]
     for factor in ("combination", found.main):
-        if factor and factor in found.rates:
-            rates = found.rates[factor]
-            if len(rates.table) <= MOST_BENCH_ROWS:
-                blocks.append(
-                    short_rates_cells(rates, factor, caption=rates_caption(found, factor))
-                )
-                break
-    return (Section(key="bench-sheet", heading="", part="bench", blocks=tuple(blocks)),)
+        if factor in found.rates and len(found.rates[factor].table) <= MOST_BENCH_ROWS:
+            caption = rates_caption(found, factor)
+            table = short_rates_cells(found.rates[factor], factor, caption=caption)
+            sections.append(Section(key="bench-table", heading="", part="bench", blocks=(table,)))
+            break
+    return tuple(sections)
 
 
 def rates_caption(found: Gathered, factor: str) -> str:
@@ -115,7 +149,18 @@ def odd_trays_of(found: Gathered) -> list[OddTray]:
 
 def confounded_lines(found: Gathered) -> list[str]:
     """What was given together and cannot be told apart."""
-    return [str(row["sentence"]) for row in rows_of(found.confounded.table)]
+    return list(found.confounded.sentences) if len(found.confounded.table) else []
+
+
+def confounded_main(found: Gathered) -> list[str]:
+    """The same for the main question alone; the rest stands further down."""
+    lines = confounded_lines(found)
+    rows = rows_of(found.confounded.table)
+    main = [said for said, row in zip(lines, rows, strict=True) if row["factor"] == found.main]
+    rest = len(lines) - len(main[:MOST_CONFOUNDED])
+    if rest:
+        return [*main[:MOST_CONFOUNDED], more_together_line(rest)]
+    return main
 
 
 def randomised_line(found: Gathered) -> str | None:
@@ -150,14 +195,20 @@ def _missing(found: Gathered) -> str | None:
 
 def _differences(found: Gathered) -> list[str]:
     lines: list[str] = []
+    together = [factor for factor in found.chosen.factors if factor in found.gaps]
     for factor, result in found.gaps.items():
         if factor == "combination" and found.main != "combination":
             continue
-        gaps = differences_of(result, factor)
         others = [name for name in found.models[factor].factors if name != factor]
-        lines.extend(difference_line(gap, others, LEVEL) for gap in gaps[:MOST_PAIRS])
+        over = averaged_words(others) if len(together) == 1 else ""
+        if factor in found.chosen.apart:
+            over = own_words(factor)
+        gaps = differences_of(result, factor)
+        lines.extend(difference_line(gap, over, LEVEL) for gap in gaps[:MOST_PAIRS])
         if len(gaps) > MOST_PAIRS:
             lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
+        if len(together) > 1 and factor == together[-1]:
+            lines.append(like_with_like_line(found.chosen.factors))
     return lines
 
 

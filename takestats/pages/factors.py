@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from takestats.answers.rates import take_rates
 from takestats.errors import DesignError
@@ -55,6 +55,14 @@ class ChosenModel:
     rates: dict[str, TakeRates]
     apart: tuple[str, ...]
     said: tuple[str, ...]
+
+
+class _Dropped(NamedTuple):
+    """Factors dropped for one reason."""
+
+    factors: list[str]
+    reason: str
+    rule: str
 
 
 def usable_factors(
@@ -126,8 +134,8 @@ def choose_model(
     DesignError
         When not even one factor, or the season as a whole, can be fitted.
     """
-    factors, said_early = usable_factors(trays, wanted)
-    said = list(said_early)
+    factors, said = usable_factors(trays, wanted)
+    dropped: list[_Dropped] = []
     apart: list[str] = []
     while True:
         names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
@@ -136,20 +144,24 @@ def choose_model(
             model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
             rates = {factor: take_rates(model, factor) for factor in factors}
         except DesignError as error:
-            reason = error.what
+            reason = f"{error.what}; {error.rule}"
+            rule = error.rule
             if not factors:
                 raise
         else:
-            reason = _not_estimable(model, rates)
+            reason = rule = _not_estimable(model, rates)
             if not reason:
                 return ChosenModel(
                     model=model,
                     factors=factors,
                     rates=rates,
                     apart=tuple(apart),
-                    said=tuple(said),
+                    said=(*said, *(dropped_line(d.factors, d.reason) for d in dropped)),
                 )
-        said.append(dropped_line(factors[-1], reason))
+        if dropped and dropped[-1].rule == rule:
+            dropped[-1].factors.insert(0, factors[-1])
+        else:
+            dropped.append(_Dropped([factors[-1]], reason, rule))
         apart.insert(0, factors[-1])
         factors = factors[:-1]
 

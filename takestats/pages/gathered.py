@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from takestats.answers.confounding import confounding
@@ -12,8 +13,9 @@ from takestats.answers.history import season_history
 from takestats.answers.odd_trays import odd_trays
 from takestats.answers.odds import odds_ratios
 from takestats.answers.rates import take_rates
+from takestats.errors import DesignError
 from takestats.models.fit import fit_take
-from takestats.pages.asked import Asked, asked, settings_rows
+from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
 
 if TYPE_CHECKING:
@@ -30,13 +32,6 @@ if TYPE_CHECKING:
 
 MOST_MODELS = 6
 MOST_LEVELS_IN_PAIRS = 4
-WATCHED_FOR_CONFOUNDING = (
-    "method",
-    "scion_wood",
-    "caliper_class",
-    "combination",
-    "union_height_mm",
-)
 Say = Callable[[str], None]
 
 
@@ -132,6 +127,7 @@ def gather(
     for factor in () if only else chosen.apart[: MOST_MODELS - 1]:
         say(f"fitting {factor} on its own")
         models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
+    models = {factor: models[factor] for factor in _shown_order(models)}
     say("takes and differences")
     rates = {factor: chosen.rates[factor] for factor in shown}
     for factor, model in models.items():
@@ -143,17 +139,13 @@ def gather(
         if factor in (pairs or {}) or len(rates[factor].table) <= MOST_LEVELS_IN_PAIRS
     }
     gaps = {
-        factor: differences(model, factor, pairs=(pairs or {}).get(factor, "all"))
+        factor: differences(
+            model, factor, pairs=(pairs or {}).get(factor) or _pairs(model, factor, wishes.standard)
+        )
         for factor, model in few.items()
     }
     odds = {factor: odds_ratios(model, factor) for factor, model in few.items()}
     say("odd trays and earlier seasons")
-    watched = [
-        name
-        for name in dict.fromkeys([*models, *WATCHED_FOR_CONFOUNDING])
-        if name in counted.columns and counted[name].nunique() > 1
-    ]
-    seasons = records.trays["season"].dropna().nunique()
     return Gathered(
         records=records,
         season=season,
@@ -166,12 +158,38 @@ def gather(
         gaps=gaps,
         odds=odds,
         odd=odd_trays(chosen.model),
-        history=(
-            {factor: season_history(records, factor) for factor in models} if seasons > 1 else {}
-        ),
-        confounded=confounding(chosen.model, watched),
+        history=_history(records, list(models), out_of),
+        confounded=confounding(chosen.model, list(models)),
         asked=wishes,
     )
+
+
+def _pairs(model: TakeModel, factor: str, standard: str) -> list[tuple[str, str]]:
+    """All pairs of levels; the standard, else the reference level, is what is taken away."""
+    levels = model.levels(factor)
+    base = standard if standard in levels else model.reference.get(factor, levels[0])
+    order = [level for level in levels if level != base] + [base]
+    return list(combinations(order, 2))
+
+
+def _history(records: Records, factors: list[str], out_of: OutOf) -> dict[str, SeasonHistory]:
+    """Earlier seasons by each factor; none when only one season is recorded."""
+    if records.trays["season"].dropna().nunique() < 2:
+        return {}
+    found = {}
+    for factor in factors:
+        try:
+            found[factor] = season_history(records, factor, out_of=out_of)
+        except DesignError:  # an earlier season does not record what is asked
+            continue
+    return found
+
+
+def _shown_order(models: Mapping[str, TakeModel]) -> list[str]:
+    """The main question first, then what was grafted on what, then the rest."""
+    names = list(models)
+    first = names[:1]
+    return [*dict.fromkeys([*first, *(["combination"] if "combination" in names else []), *names])]
 
 
 def newest_season(trays: DataFrame) -> tuple[str, DataFrame]:

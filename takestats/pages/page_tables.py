@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_part import count_dates
-from takestats.pages.shown import slug
+from takestats.pages.shown import same_direction, slug
 from takestats.wording.sections import table_note
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
             (
                 f"odds_ratio_by_{_file(factor)}",
                 f"odds ratios averaged over trays, by {factor}",
-                ratios.table,
+                same_direction(ratios, found.gaps[factor]),
             )
         )
     named.append(

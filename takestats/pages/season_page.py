@@ -67,7 +67,7 @@ def season_report(
         banner=known.banner,
         sentences=sentences,
         sections=(
-            *bench_sections(found, sentences),
+            *bench_sections(found),
             *season_sections(found, marker),
             *statistician_sections(found),
         ),

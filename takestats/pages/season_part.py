@@ -22,8 +22,8 @@ from takestats.pages.shown import (
     takes_picture,
     text_cells,
 )
-from takestats.wording.numbers import column_words, percent, whole
-from takestats.wording.season import NO_TRAY_STANDS_OUT
+from takestats.wording.numbers import percent, whole
+from takestats.wording.season import NO_TRAY_STANDS_OUT, factor_words
 from takestats.wording.sections import (
     BOTH_SHARES,
     HISTORY,
@@ -36,6 +36,7 @@ from takestats.wording.sections import (
     RAW_BESIDE,
     apart_line,
     counted_line,
+    too_many_pairs_line,
 )
 
 if TYPE_CHECKING:
@@ -44,51 +45,41 @@ if TYPE_CHECKING:
 
 def season_sections(found: Gathered, marker: str) -> tuple[Section, ...]:
     """Everything of the second part of the page, in order."""
-    sections = [*_takes(found, marker), *_differences(found, marker), _raw(found)]
-    sections += [_odd(found), _history(found, marker), _confounded(found)]
+    sections: list[Section | None] = [_factor(found, factor, marker) for factor in found.rates]
+    sections += [_raw(found), _odd(found), _history(found, marker), _confounded(found)]
     sections += [_waiting(found), _problems(found), _changes(found)]
     return tuple(section for section in sections if section is not None)
 
 
-def _takes(found: Gathered, marker: str) -> list[Section]:
-    sections = []
-    for factor, rates in found.rates.items():
-        blocks: list[Block] = [
-            Words(text=counted_line(found.model.count or "", count_dates(found)))
-        ]
-        if factor in found.chosen.apart:
-            blocks.append(Words(text=apart_line(factor)))
-        blocks += [
-            takes_picture(rates, found.models[factor], factor, marker),
-            rates_cells(rates, factor, caption=rates_caption(found, factor)),
-            Words(text=BOTH_SHARES),
-        ]
-        sections.append(_section(f"take-by-{slug(factor)}", f"Take by {_name(factor)}", blocks))
-    return sections
-
-
-def _differences(found: Gathered, marker: str) -> list[Section]:
-    sections = []
-    for factor, result in found.gaps.items():
-        blocks: list[Block] = [
-            gaps_picture(result, factor, marker),
-            gaps_cells(result, factor, caption=f"Differences between levels of {_name(factor)}"),
-        ]
-        sections.append(
-            _section(f"difference-by-{slug(factor)}", f"Differences by {_name(factor)}", blocks)
-        )
-    return sections
+def _factor(found: Gathered, factor: str, marker: str) -> Section:
+    """Takes and differences of one factor."""
+    rates = found.rates[factor]
+    blocks: list[Block] = []
+    if factor == next(iter(found.rates)):
+        blocks.append(Words(text=counted_line(found.model.count or "", count_dates(found))))
+    if factor in found.chosen.apart:
+        blocks.append(Words(text=apart_line(factor)))
+    blocks += [
+        takes_picture(rates, found.models[factor], factor, marker),
+        rates_cells(rates, factor, caption=rates_caption(found, factor)),
+    ]
+    if factor == next(iter(found.rates)):
+        blocks.append(Words(text=BOTH_SHARES))
+    if factor in found.gaps:
+        result = found.gaps[factor]
+        caption = f"Differences between levels of {factor_words(factor)}"
+        blocks.append(gaps_picture(result, factor, marker))
+        blocks.append(gaps_cells(result, factor, caption=caption))
+    else:
+        blocks.append(Words(text=too_many_pairs_line(factor, len(rates.table))))
+    return _section(f"by-{slug(factor)}", f"By {factor_words(factor)}", blocks)
 
 
 def _raw(found: Gathered) -> Section | None:
     if not found.rates:
         return None
-    blocks: list[Block] = [Words(text=RAW_BESIDE)]
-    blocks += [
-        raw_cells(rates, factor, caption=f"Raw beside compared, by {_name(factor)}")
-        for factor, rates in found.rates.items()
-    ]
-    return _section("raw-beside", "Raw beside compared", blocks)
+    table = raw_cells(found.rates, caption="Raw beside compared")
+    return _section("raw-beside", "Raw beside compared", [Words(text=RAW_BESIDE), table])
 
 
 def _odd(found: Gathered) -> Section:
@@ -111,14 +102,15 @@ def _history(found: Gathered, marker: str) -> Section:
     if not found.history:
         return _section("history", "Earlier seasons", [Words(text=NO_HISTORY)])
     blocks: list[Block] = [Words(text=HISTORY)]
-    for index, (factor, result) in enumerate(found.history.items()):
+    shown = [factor for factor in (found.main, "combination") if factor in found.history]
+    for factor in dict.fromkeys(shown):
+        result = found.history[factor]
         if result.table.empty:
             continue
-        if index == 0:
+        if factor == found.main:
             blocks.append(history_picture(result, factor, marker))
-        blocks.append(
-            history_cells(result, factor, caption=f"Raw take by {_name(factor)} and season")
-        )
+        caption = f"Raw take by {factor_words(factor)} and season"
+        blocks.append(history_cells(result, factor, caption=caption))
     return _section("history", "Earlier seasons", blocks)
 
 
@@ -194,7 +186,3 @@ def _changes(found: Gathered) -> Section:
 
 def _section(key: str, heading: str, blocks: list[Block]) -> Section:
     return Section(key=key, heading=heading, part="season", blocks=tuple(blocks))
-
-
-def _name(factor: str) -> str:
-    return column_words(factor)

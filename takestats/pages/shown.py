@@ -3,33 +3,32 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
+
+from pandas import DataFrame
 
 from takestats.charts.gaps import gaps_chart
 from takestats.charts.history import history_chart
 from takestats.charts.takes import takes_chart
 from takestats.pages.parts import Cells, Picture
-from takestats.wording.charts import Gap, Take, difference_value, take_value
+from takestats.wording.charts import Gap, Take, difference_value, ratio_words, take_value
 from takestats.wording.numbers import (
     NOT_RECORDED,
     chance,
     column_words,
     count_of,
     level_text,
-    odds,
     percent,
     percent_range,
     points_range,
     small,
     whole,
 )
-from takestats.wording.season import Difference
+from takestats.wording.season import Difference, factor_words
 
 if TYPE_CHECKING:
-    from pandas import DataFrame
-
     from takestats.answers.gaps import Differences
     from takestats.answers.history import SeasonHistory
     from takestats.answers.odds import OddsRatios
@@ -134,7 +133,7 @@ def takes_picture(rates: TakeRates, model: TakeModel, by: str, marker: str) -> P
         draw=partial(
             takes_chart,
             takes_of(rates, by),
-            column_words(by),
+            factor_words(by),
             name=f"take-{slug(by)}",
             tray_takes=tray_takes(model, by),
             marker=marker,
@@ -146,7 +145,7 @@ def gaps_picture(result: Differences, by: str, marker: str) -> Picture:
     """The chart of a factor's differences."""
     return Picture(
         draw=partial(
-            gaps_chart, gaps_of(result), column_words(by), name=f"gap-{slug(by)}", marker=marker
+            gaps_chart, gaps_of(result), factor_words(by), name=f"gap-{slug(by)}", marker=marker
         )
     )
 
@@ -171,7 +170,7 @@ def history_picture(result: SeasonHistory, by: str, marker: str) -> Picture:
     ]
     return Picture(
         draw=partial(
-            history_chart, takes, column_words(by), name=f"history-{slug(by)}", marker=marker
+            history_chart, takes, factor_words(by), name=f"history-{slug(by)}", marker=marker
         )
     )
 
@@ -197,7 +196,7 @@ def rates_cells(rates: TakeRates, by: str, *, caption: str) -> Cells:
     return Cells(
         caption=caption,
         header=(
-            column_words(by),
+            factor_words(by),
             "take (95 % interval)",
             "trays",
             "grafts made",
@@ -216,7 +215,7 @@ def short_rates_cells(rates: TakeRates, by: str, *, caption: str) -> Cells:
     """Take by level, as short as a bench sheet needs it."""
     return Cells(
         caption=caption,
-        header=(column_words(by), "took", "trays", "take (95 % interval)"),
+        header=(factor_words(by), "took", "trays", "take (95 % interval)"),
         rows=tuple(
             (
                 take.name,
@@ -230,20 +229,22 @@ def short_rates_cells(rates: TakeRates, by: str, *, caption: str) -> Cells:
     )
 
 
-def raw_cells(rates: TakeRates, by: str, *, caption: str) -> Cells:
+def raw_cells(rates: Mapping[str, TakeRates], *, caption: str) -> Cells:
     """The raw take of a level's own trays beside the one that the model makes comparable."""
     return Cells(
         caption=caption,
-        header=(column_words(by), "raw take (quick limits)", "take compared (95 % interval)"),
+        header=("level", "factor", "raw take (quick limits)", "take compared (95 % interval)"),
         rows=tuple(
             (
-                level_text(row[by]),
+                level_text(row[factor]),
+                factor_words(factor),
                 take_value(row["raw_rate"], row["raw_low"], row["raw_high"]),
                 take_value(row["take_rate"], row["low"], row["high"]),
             )
-            for row in rows_of(rates.table)
+            for factor, result in rates.items()
+            for row in rows_of(result.table)
         ),
-        numbers=(False, True, True),
+        numbers=(False, False, True, True),
     )
 
 
@@ -276,38 +277,72 @@ def gaps_cells(result: Differences, by: str, *, caption: str) -> Cells:
     )
 
 
-def tails_cells(result: Differences, ratios: OddsRatios, *, caption: str) -> Cells:
-    """Odds ratios and tail areas of the same pairs."""
-    pairs = {(row["level_a"], row["level_b"]): row for row in rows_of(ratios.table)}
+def tails_cells(
+    results: Mapping[str, Differences], ratios: Mapping[str, OddsRatios], *, caption: str
+) -> Cells:
+    """Odds ratios and tail areas of the same pairs, factor by factor."""
     rows = []
-    for row in rows_of(result.table):
-        ratio = pairs.get((row["level_a"], row["level_b"]))
-        said = (
-            f"{odds(ratio['odds_ratio'])} ({odds(ratio['low'])} to {odds(ratio['high'])})"
-            if ratio
-            else NOT_RECORDED
-        )
-        rows.append(
-            (
-                f"{level_text(row['level_a'])} against {level_text(row['level_b'])}",
-                said,
-                chance(number(row["p_value"])),
-                chance(number(row["p_adjusted"])),
-                points_range(number(row["quick_low"]), number(row["quick_high"])),
+    for factor, result in results.items():
+        turned = rows_of(same_direction(ratios[factor], result))
+        for row, ratio in zip(rows_of(result.table), turned, strict=True):
+            rows.append(
+                (
+                    f"{level_text(row['level_a'])} against {level_text(row['level_b'])}",
+                    factor_words(factor),
+                    ratio_words(ratio["odds_ratio"], ratio["low"], ratio["high"]),
+                    chance(number(row["p_value"])),
+                    chance(number(row["p_adjusted"])),
+                    points_range(number(row["quick_low"]), number(row["quick_high"])),
+                )
             )
-        )
     return Cells(
         caption=caption,
         header=(
             "pair",
+            "factor",
             "odds ratio averaged over trays (95 % interval)",
             "p",
             "p, adjusted",
             "second look: raw difference",
         ),
         rows=tuple(rows),
-        numbers=(False, True, True, True, True),
+        numbers=(False, False, True, True, True, True),
     )
+
+
+def same_direction(ratios: OddsRatios, result: Differences) -> DataFrame:
+    """Odds ratios of the pairs of a table of differences, each turned the same way.
+
+    Parameters
+    ----------
+    ratios : OddsRatios
+        Every pair, one way or the other.
+    result : Differences
+        The pairs to show.
+
+    Returns
+    -------
+    pandas.DataFrame
+        level_a, level_b, odds_ratio, low, high; an open side stays open.
+    """
+    found: dict[tuple[str, str], tuple[float, float, float]] = {}
+    for row in rows_of(ratios.table):
+        a, b = row["level_a"], row["level_b"]
+        value, low, high = row["odds_ratio"], row["low"], row["high"]
+        found[(a, b)] = (value, low, high)
+        found[(b, a)] = (_turned(value), _turned(high), _turned(low))
+    missing = (math.nan, math.nan, math.nan)
+    pairs = [(row["level_a"], row["level_b"]) for row in rows_of(result.table)]
+    return DataFrame(
+        [(*pair, *found.get(pair, missing)) for pair in pairs],
+        columns=["level_a", "level_b", "odds_ratio", "low", "high"],
+    )
+
+
+def _turned(ratio: float) -> float:
+    if math.isinf(ratio):
+        return 0.0
+    return 1.0 / ratio if ratio > 0.0 else math.inf
 
 
 def spread_cells(table: DataFrame, *, caption: str, after: str) -> Cells:
@@ -332,7 +367,7 @@ def history_cells(result: SeasonHistory, by: str, *, caption: str) -> Cells:
     """Raw takes per season and level."""
     return Cells(
         caption=caption,
-        header=(column_words(by), "season", "took", "trays", "raw take", "quick limits"),
+        header=(factor_words(by), "season", "took", "trays", "raw take", "quick limits"),
         rows=tuple(
             (
                 level_text(row[by]),

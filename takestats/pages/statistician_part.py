@@ -45,12 +45,13 @@ def result_notes(found: Gathered) -> tuple[str, ...]:
 def _tails(found: Gathered) -> Section | None:
     if not found.gaps:
         return None
-    blocks: list[Block] = [Words(text=level_line()), Words(text=ODDS_NAME)]
-    blocks += [
-        tails_cells(result, found.odds[factor], caption=f"Pairs of {column_words(factor)}")
-        for factor, result in found.gaps.items()
+    blocks: list[Block] = [
+        Words(text=level_line()),
+        Words(text=ODDS_NAME),
+        tails_cells(found.gaps, found.odds, caption="Pairs of levels"),
+        Words(text=P_MEANING),
+        Words(text=QUICK),
     ]
-    blocks += [Words(text=P_MEANING), Words(text=QUICK)]
     return _section("odds-and-tails", "Odds ratios, tail areas and a second look", blocks)
 
 

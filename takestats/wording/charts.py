@@ -8,6 +8,7 @@ from typing import NamedTuple
 from takestats.wording.numbers import (
     count_of,
     level_words,
+    odds,
     percent,
     percent_number,
     percent_range,
@@ -78,6 +79,18 @@ def difference_value(difference: float, low: float, high: float) -> str:
     said = points_number(difference)
     unit = "point" if said in ("1", "-1") else "points"
     return f"{said} {unit} ({points_number(low)} to {points_number(high)})"
+
+
+def ratio_words(ratio: float, low: float, high: float) -> str:
+    """Say an odds ratio with its limits; one side may be open.
+
+    Examples
+    --------
+    >>> ratio_words(2.4, 1.1, float("inf")), ratio_words(0.42, 0.0, 0.9)
+    ('2.4 (1.1 to no upper bound)', '0.42 (no lower bound to 0.9)')
+    """
+    lower = "no lower bound" if low == 0.0 else odds(low)
+    return f"{odds(ratio)} ({lower} to {odds(high)})"
 
 
 def axis_percent(share: float) -> str:

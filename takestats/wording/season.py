@@ -39,6 +39,11 @@ RANDOMISED = {
     ),
 }
 NO_TRAY_STANDS_OUT = "No tray stands far from its group."
+GROUP_TAKE = "What took"
+GROUP_DIFFERENCES = "What differed"
+GROUP_TRAYS = "What to look at"
+GROUP_TOO_FEW = "What these trays cannot say"
+GROUP_CARE = "How to read this"
 NO_TRAYS = (
     "No trays are recorded: grafts are counted as if independent, and the limits are too narrow if "
     "they are not."
@@ -74,6 +79,28 @@ class OddTray(NamedTuple):
     tried: float
     expected: float
     side: str
+
+
+def factor_words(factor: str) -> str:
+    """Say a factor's name inside a sentence, without its unit.
+
+    Examples
+    --------
+    >>> factor_words("union_height_mm"), factor_words("scion_wood")
+    ('union height', 'scion wood')
+    """
+    return column_words(factor).removesuffix(" (mm)")
+
+
+def opened(sentence: str) -> str:
+    """Begin a sentence with a capital letter.
+
+    Examples
+    --------
+    >>> opened("side veneer took 6 points more than cleft.")
+    'Side veneer took 6 points more than cleft.'
+    """
+    return sentence[:1].upper() + sentence[1:]
 
 
 def count_name(count: str) -> str:
@@ -161,45 +188,45 @@ def missing_line(missing: float, recorded: bool) -> str | None:
     return None
 
 
-def difference_line(gap: Difference, averaged: Sequence[str], level: float = 0.95) -> str:
+def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str:
     """Say a difference in points, the better side first.
 
     Parameters
     ----------
     gap : Difference
-    averaged : sequence of str
-        The other factors whose cells it was averaged over.
+    over : str
+        What it was averaged over, from :func:`averaged_words`; blank for nothing.
     level : float
         Of the interval.
 
     Examples
     --------
-    >>> difference_line(Difference("method", "cleft", "side veneer", -.06, -.12, -.01, 9, 9), [])
-    'side veneer took 6 points more than cleft (95 % confidence interval 1 to 12 points more).'
+    >>> difference_line(Difference("method", "cleft", "whip", -.06, -.12, -.01, 9, 9))
+    'Method: whip took 6 points more than cleft (95 % confidence interval 1 to 12 points more).'
     """
     turned = gap.difference < 0.0
     upper, lower = (gap.level_b, gap.level_a) if turned else (gap.level_a, gap.level_b)
     size = -gap.difference if turned else gap.difference
     low, high = (-gap.high, -gap.low) if turned else (gap.low, gap.high)
-    over = averaged_words(averaged)
+    opening = f"{opened(factor_words(gap.factor))}: "
     interval = level_words(level)
-    if low > 0.0 or high < 0.0:
+    if low > 0.0:
         limits = f"{interval} {points_number(low)} to {points_number(high)} points more"
         if high - low > WIDE:
             return (
-                f"{upper} took better than {lower}; by how much is not known to within "
+                f"{opening}{upper} took better than {lower}; by how much is not known to within "
                 f"{points(high - low)} ({limits}){over}."
             )
-        return f"{upper} took {points(size)} more than {lower} ({limits}){over}."
+        return f"{opening}{upper} took {points(size)} more than {lower} ({limits}){over}."
     limits = f"{interval} {_side(low)} to {_side(high)}"
     if high - low > WIDE:
         return (
-            f"{upper} and {lower}: this trial cannot tell them apart; more trays are needed "
-            f"({points(size)} between them, {limits}){over}."
+            f"{opening}{upper} and {lower}: this trial cannot tell them apart; more trays are "
+            f"needed ({points(size)} between them, {limits}){over}."
         )
     return (
-        f"{upper} and {lower}: no clear difference; {upper} took {points(size)} more, "
-        f"{limits}{over}."
+        f"{opening}{upper} and {lower}, no clear difference; {upper} took {points(size)} more "
+        f"({limits}){over}."
     )
 
 
@@ -213,8 +240,31 @@ def averaged_words(averaged: Sequence[str]) -> str:
     """
     if not averaged:
         return ""
-    names = listing([column_words(name) for name in averaged])
+    names = listing([factor_words(name) for name in averaged])
     return f", within {names} and averaged over {'them' if len(averaged) > 1 else 'it'}"
+
+
+def like_with_like_line(factors: Sequence[str]) -> str:
+    """Say once that several differences compare like with like.
+
+    Examples
+    --------
+    >>> like_with_like_line(["method", "scion_wood"])
+    'Each of these compares like with like: within the cells of method and scion wood, averaged.'
+    """
+    names = listing([factor_words(name) for name in factors])
+    return f"Each of these compares like with like: within the cells of {names}, averaged."
+
+
+def own_words(factor: str) -> str:
+    """Say that a difference was looked at on its own.
+
+    Examples
+    --------
+    >>> own_words("caliper_class")
+    ', caliper class looked at on its own'
+    """
+    return f", {factor_words(factor)} looked at on its own"
 
 
 def odd_trays_line(trays: Sequence[OddTray]) -> str:
@@ -298,12 +348,16 @@ def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
     shown = [(level, trays) for level, trays in levels if trays > 3]
     if not shown:
         return None
+    if len(shown) == 1:
+        level, trays = shown[0]
+        return (
+            f"No tray of {level} failed badly (took under half); up to 3 in {trays} could, and not "
+            "have shown."
+        )
+    could = listing([f"3 in {trays} of {level}" for level, trays in shown])
     names = listing([level for level, _ in shown], "or")
-    could = listing([f"3 in {trays}" for _, trays in shown])
-    tail = "" if len(shown) == 1 else " in that order"
     return (
-        f"No tray of {names} failed badly (took under half); up to {could} could{tail}, and not "
-        f"have "
+        f"No tray of {names} failed badly (took under half); up to {could} could, and not have "
         "shown."
     )
 
@@ -370,7 +424,7 @@ def only_level_line(factor: str, level: str) -> str:
     >>> only_level_line("method", "cleft")
     'Only one method is recorded (cleft), so methods cannot be compared.'
     """
-    words = column_words(factor)
+    words = factor_words(factor)
     return f"Only one {words} is recorded ({level}), so {words}s cannot be compared."
 
 
@@ -382,7 +436,7 @@ def not_recorded_line(factor: str) -> str:
     >>> not_recorded_line("method")
     'Take by method: not recorded.'
     """
-    return f"Take by {column_words(factor)}: not recorded."
+    return f"Take by {factor_words(factor)}: not recorded."
 
 
 def blank_factor_line(factor: str, blank: float) -> str:
@@ -393,12 +447,20 @@ def blank_factor_line(factor: str, blank: float) -> str:
     >>> blank_factor_line("scion_wood", 0.31)
     'Take by scion wood: left out, 31 % of the trays have it blank.'
     """
-    return f"Take by {column_words(factor)}: left out, {percent(blank)} of the trays have it blank."
+    return f"Take by {factor_words(factor)}: left out, {percent(blank)} of the trays have it blank."
 
 
-def dropped_line(factor: str, reason: str) -> str:
-    """Say why a factor stayed out of the comparison."""
-    return f"{column_words(factor)} was left out of the comparison: {reason.rstrip('.')}."
+def dropped_line(factors: Sequence[str], reason: str) -> str:
+    """Say why factors do not stand beside the others.
+
+    Examples
+    --------
+    >>> dropped_line(["combination"], "5 factors; up to 3 factors, fitted by their cells")
+    'combination is looked at on its own (5 factors; up to 3 factors, fitted by their cells).'
+    """
+    names = listing([factor_words(factor) for factor in factors])
+    verb, own = ("is", "its") if len(factors) == 1 else ("are", "their")
+    return f"{names} {verb} looked at on {own} own ({reason.rstrip('.')})."
 
 
 def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:
@@ -410,7 +472,7 @@ def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:
     'not every level of method met every level of it (saddle did not).'
     """
     return (
-        f"not every level of {column_words(factor)} met every level of it ({listing(levels)} did "
+        f"not every level of {factor_words(factor)} met every level of it ({listing(levels)} did "
         "not)."
     )
 
@@ -441,8 +503,23 @@ def more_pairs_line(factor: str, pairs: int) -> str:
     """
     verb = "is" if pairs == 1 else "are"
     return (
-        f"{count_of(pairs, 'more pair')} of {column_words(factor)} {verb} in the table of "
+        f"{count_of(pairs, 'more pair')} of {factor_words(factor)} {verb} in the table of "
         f"differences."
+    )
+
+
+def more_together_line(number: int) -> str:
+    """Point to what else was given together.
+
+    Examples
+    --------
+    >>> more_together_line(1)
+    '1 more thing was given together with another; see what was given together.'
+    """
+    verb = "was" if number == 1 else "were"
+    return (
+        f"{count_of(number, 'more thing')} {verb} given together with another; see what was given "
+        "together."
     )
 
 

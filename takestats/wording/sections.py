@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takestats.wording.numbers import column_words, listing
-from takestats.wording.season import count_name
+from takestats.wording.numbers import listing
+from takestats.wording.season import count_name, factor_words
 
 BOTH_SHARES = (
     "Raw take of made: taken out of grafts made, missing ones left out. Raw take of live "
@@ -43,8 +43,8 @@ def takes_caption(factor: str, others: Sequence[str], season: str) -> str:
     'Take by method, season 2026, at the same mix of combination'
     """
     when = f", season {season}" if season else ""
-    mix = listing([column_words(name) for name in others])
-    return f"Take by {column_words(factor)}{when}{f', at the same mix of {mix}' if mix else ''}"
+    mix = listing([factor_words(name) for name in others])
+    return f"Take by {factor_words(factor)}{when}{f', at the same mix of {mix}' if mix else ''}"
 
 
 def counted_line(count: str, date: str) -> str:
@@ -62,7 +62,7 @@ def apart_line(factor: str) -> str:
     """Say that a factor was looked at on its own."""
     return (
         f"Looked at on its own: these takes are not made comparable for the other factors, so part "
-        f"of what looks like {column_words(factor)} can be something that went with it."
+        f"of what looks like {factor_words(factor)} can be something that went with it."
     )
 
 
@@ -113,4 +113,17 @@ def comparison_title(factor: str, title: str, season: str) -> str:
     """
     ends = f", season {season}" if season else ""
     opening = f"{title}: take" if title else "Take"
-    return f"{opening} by {column_words(factor)}{ends}"
+    return f"{opening} by {factor_words(factor)}{ends}"
+
+
+def too_many_pairs_line(factor: str, levels: int) -> str:
+    """Say why no differences stand here.
+
+    Examples
+    --------
+    >>> too_many_pairs_line("combination", 5)
+    'combination has 10 pairs of levels; compare two of them by name for their difference.'
+    """
+    pairs = levels * (levels - 1) // 2
+    name = factor_words(factor)
+    return f"{name} has {pairs} pairs of levels; compare two of them by name for their difference."

@@ -53,6 +53,10 @@ CORRELATION = (
     "trays "
     "it rests mostly on the assumed range."
 )
+NO_CORRELATION = (
+    "Intra-tray correlation: not estimable, because no trays are recorded or too little was "
+    "counted."
+)
 
 
 def level_line(level: float = 0.95) -> str:

@@ -8,6 +8,7 @@ from takestats.wording.charts import Take
 from takestats.wording.season import (
     Difference,
     OddTray,
+    averaged_words,
     dates_words,
     difference_line,
     early_count,
@@ -32,37 +33,38 @@ def _gap(difference, low, high, a="side veneer", b="cleft"):
     [
         (
             _gap(0.06, 0.01, 0.12),
-            "side veneer took 6 points more than cleft "
+            "Method: side veneer took 6 points more than cleft "
             "(95 % confidence interval 1 to 12 points more).",
         ),
         (
             _gap(-0.06, -0.12, -0.01),
-            "cleft took 6 points more than side veneer "
+            "Method: cleft took 6 points more than side veneer "
             "(95 % confidence interval 1 to 12 points more).",
         ),
         (
             _gap(0.04, -0.03, 0.11),
-            "side veneer and cleft: no clear difference; side veneer took 4 points more, "
-            "95 % confidence interval 3 points less to 11 points more.",
+            "Method: side veneer and cleft, no clear difference; side veneer took 4 points more "
+            "(95 % confidence interval 3 points less to 11 points more).",
         ),
         (
             _gap(0.04, -0.2, 0.25),
-            "side veneer and cleft: this trial cannot tell them apart; more trays are needed "
-            "(4 points between them, 95 % confidence interval 20 points less to 25 points more).",
+            "Method: side veneer and cleft: this trial cannot tell them apart; more trays are "
+            "needed (4 points between them, 95 % confidence interval 20 points less to 25 points more).",
         ),
         (
             _gap(0.3, 0.05, 0.5),
-            "side veneer took better than cleft; by how much is not known to within 45 points "
-            "(95 % confidence interval 5 to 50 points more).",
+            "Method: side veneer took better than cleft; by how much is not known to within 45 "
+            "points (95 % confidence interval 5 to 50 points more).",
         ),
     ],
 )
 def test_a_difference_is_said_as_the_interval_allows(gap, said):
-    assert difference_line(gap, []) == said
+    assert difference_line(gap) == said
 
 
 def test_a_difference_names_what_it_was_averaged_over():
-    assert difference_line(_gap(0.06, 0.01, 0.12), ["combination", "scion_wood"]).endswith(
+    over = averaged_words(["combination", "scion_wood"])
+    assert difference_line(_gap(0.06, 0.01, 0.12), over).endswith(
         ", within combination and scion wood and averaged over them."
     )
 
@@ -125,8 +127,8 @@ def test_few_trays_are_said():
     assert too_few_line([]) is None
     assert unseen_failure_line([("cleft", 3)]) is None
     assert unseen_failure_line([("cleft", 12), ("side veneer", 9)]) == (
-        "No tray of cleft or side veneer failed badly (took under half); up to 3 in 12 and 3 in 9 "
-        "could in that order, and not have shown."
+        "No tray of cleft or side veneer failed badly (took under half); up to 3 in 12 of cleft "
+        "and 3 in 9 of side veneer could, and not have shown."
     )
 
 
@@ -159,8 +161,8 @@ def test_count_dates(dates, said):
 def test_no_sentence_of_the_bench_ranks_people_or_uses_words_of_significance():
     text = " ".join(
         [
-            difference_line(_gap(0.3, 0.05, 0.5), ["combination"]),
-            difference_line(_gap(0.04, -0.2, 0.25), []),
+            difference_line(_gap(0.3, 0.05, 0.5)),
+            difference_line(_gap(0.04, -0.2, 0.25)),
             odd_trays_line([OddTray("T1", 1, 40, 0.9, "low")]),
         ]
     ).lower()
