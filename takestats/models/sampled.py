@@ -14,7 +14,8 @@ from scipy.special import logsumexp
 
 from takestats.models.sampled_design import Lines, merge_lines
 from takestats.models.sampled_draws import PartDraws, draw_parts
-from takestats.models.sampled_posterior import SampledPart, SampledPosterior
+from takestats.models.sampled_part import SampledPart
+from takestats.models.sampled_posterior import SampledPosterior
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray

@@ -9,71 +9,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import expit, logsumexp
+from scipy.special import logsumexp
 
 from takestats.errors import DesignError
-from takestats.models.sampled_families import STEP, Family, averaged_logit, cubic_cells, eta_grid
+from takestats.models.sampled_part import SampledPart, correlations_of, takes_of
+from takestats.models.sampled_quantiles import weighted_quantiles
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import ArrayLike, NDArray
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-_CHUNK = 2_000_000
 _MOST_NUMBERS = 60_000_000
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class SampledPart:
-    """Weighted draws of one of the averaged models.
-
-    Parameters
-    ----------
-    family : {"beta-binomial", "logit-normal", "binomial"}
-    own_spread : bool
-        Whether the levels of the first factor have spreads of their own.
-    coefficients : numpy.ndarray
-        ``(draws, coefficients)`` in the coding of the design that was passed.
-    spread : numpy.ndarray
-        ``(blocks, levels)``: rho or sigma; every block of
-        ``draws / blocks`` draws in a row shares one row. Zero for "binomial".
-    log_weight : numpy.ndarray
-        Per draw, up to a constant.
-    log_evidence : float
-        Log of the marginal likelihood, binomial coefficients in.
-    probability : float
-        Posterior probability of the part, all parts equal beforehand.
-    ess : float
-        Effective sample size.
-    """
-
-    family: Family
-    own_spread: bool
-    coefficients: FloatArray
-    spread: FloatArray
-    log_weight: FloatArray
-    log_evidence: float
-    probability: float
-    ess: float
-
-    @property
-    def draws(self) -> int:
-        """How many draws the part has."""
-        return int(self.log_weight.size)
-
-    @property
-    def weights(self) -> FloatArray:
-        """Weights of the draws; they sum to 1."""
-        result: FloatArray = np.exp(self.log_weight - logsumexp(self.log_weight))
-        return result
-
-    @property
-    def spread_by_draw(self) -> FloatArray:
-        """Spread of every level at every draw, ``(draws, levels)``."""
-        return np.repeat(self.spread, self.draws // self.spread.shape[0], axis=0)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -150,10 +100,84 @@ class SampledPosterior:
         back = back.ravel()
         x, group = rows[:, :-1], rows[:, -1].astype(np.intp)
         if mixing is None:
-            return np.concatenate([m for p in self.parts for m in _takes(p, x, group)])[:, back]
+            return np.concatenate([m for p in self.parts for m in takes_of(p, x, group)])[:, back]
         folded = np.zeros((mixing.shape[0], x.shape[0]))
         np.add.at(folded.T, back, mixing.T)
-        return np.concatenate([m @ folded.T for p in self.parts for m in _takes(p, x, group)])
+        return np.concatenate([m @ folded.T for p in self.parts for m in takes_of(p, x, group)])
+
+    def same_tray_log_odds(self, design: ArrayLike) -> tuple[FloatArray, FloatArray]:
+        """What are the log odds in one and the same middle tray? From the logit-normal parts.
+
+        Parameters
+        ----------
+        design : array_like
+            Rows x coefficients; a row may be a difference of two rows.
+
+        Returns
+        -------
+        (values, weights)
+            ``(draws, rows)`` and ``(draws,)``, weights summing to 1. Without
+            trays, from the binomial part, where every tray is the middle one.
+        """
+        x = np.atleast_2d(np.asarray(design, dtype=float))
+        parts = [p for p in self.parts if p.family == "logit-normal"] or list(self.parts)
+        total = sum(p.probability for p in parts)
+        weights = [p.weights * (p.probability / total) for p in parts]
+        return np.concatenate([p.coefficients @ x.T for p in parts]), np.concatenate(weights)
+
+    def tray_correlation(
+        self,
+        design: ArrayLike,
+        *,
+        row_weights: ArrayLike | None = None,
+        level: int | None = None,
+    ) -> tuple[FloatArray, FloatArray]:
+        """How alike are grafts of one tray of a level, beyond what the design explains?
+
+        Parameters
+        ----------
+        design : array_like
+            Rows x coefficients: the lines of the level.
+        row_weights : array_like, optional
+            One weight per row; equal when left out.
+        level : int, optional
+            Level of the first factor; None asks for the spread that all trays
+            share, from the parts that have one.
+
+        Returns
+        -------
+        (values, weights)
+            Intra-tray correlation per draw, weights summing to 1. The
+            logit-normal correlation is taken at the mean log odds of the rows.
+
+        Raises
+        ------
+        DesignError
+            No trays were recorded, so that there is nothing to estimate.
+        """
+        x = np.atleast_2d(np.asarray(design, dtype=float))
+        w = np.ones(x.shape[0]) if row_weights is None else np.asarray(row_weights, dtype=float)
+        middle = (w / w.sum()) @ x
+        parts = [p for p in self.parts if p.family != "binomial"]
+        if level is None:
+            parts = [p for p in parts if not p.own_spread]
+        if not parts:
+            raise DesignError(
+                where="the intra-tray correlation",
+                what="no trays were recorded",
+                rule="it is seen only where trays were counted one by one",
+                next_step="record the tray of every graft",
+            )
+        values, weights = [], []
+        total = sum(p.probability for p in parts)
+        for part in parts:
+            column = 0 if level is None or part.spread.shape[1] == 1 else level
+            spread = part.spread_by_draw[:, column]
+            if part.family == "logit-normal":
+                spread = correlations_of(part.coefficients @ middle, spread)
+            values.append(spread)
+            weights.append(part.weights * (part.probability / total))
+        return np.concatenate(values), np.concatenate(weights)
 
     def quantiles(self, values: ArrayLike, probabilities: Sequence[float]) -> FloatArray:
         """Weighted quantiles of something known at every draw.
@@ -209,66 +233,3 @@ class SampledPosterior:
                 next_step="build the rows as the fit was built; pass row_weights for averages",
             )
         return x, group, mixing
-
-
-def _takes(part: SampledPart, x: FloatArray, group: IntArray) -> Iterator[FloatArray]:
-    """Averaged takes of the part's draws at these rows, in chunks of blocks."""
-    blocks = part.spread.shape[0]
-    each = part.draws // blocks
-    if part.family != "logit-normal":
-        step = max(1, _CHUNK // x.shape[0])
-        for i in range(0, part.draws, step):
-            yield expit(part.coefficients[i : i + step] @ x.T)
-        return
-    levels = group if part.spread.shape[1] > 1 else np.zeros_like(group)
-    coefficients = part.coefficients.reshape(blocks, each, -1)
-    values, index = np.unique(part.spread, return_inverse=True)
-    index = index.reshape(part.spread.shape)
-    grid = eta_grid(-30.0, 30.0)
-    cells = grid.size - 5
-    table = cubic_cells(averaged_logit(values, grid)).reshape(-1, 4)
-    step = max(1, _CHUNK // (8 * x.shape[0] * each))
-    for i in range(0, blocks, step):
-        eta = coefficients[i : i + step] @ x.T
-        t = np.clip((eta - grid[2]) / STEP, 0.0, cells - 1e-9)
-        cell = t.astype(np.intp)
-        t -= cell
-        cell += (index[i : i + step][:, levels] * cells)[:, None, :]
-        c = np.take(table, cell, axis=0)
-        logit = c[..., 0] + t * (c[..., 1] + t * (c[..., 2] + t * c[..., 3]))
-        yield expit(logit).reshape(-1, x.shape[0])
-
-
-def weighted_quantiles(
-    values: ArrayLike, weights: ArrayLike, probabilities: Sequence[float]
-) -> FloatArray:
-    """Quantiles of weighted draws, half of each draw's weight on either side of it.
-
-    Parameters
-    ----------
-    values : array_like
-        ``(draws,)`` or ``(draws, answers)``.
-    weights : array_like
-        ``(draws,)``.
-    probabilities : sequence of float
-
-    Returns
-    -------
-    numpy.ndarray
-        ``(probabilities,)`` or ``(probabilities, answers)``.
-
-    Examples
-    --------
-    >>> weighted_quantiles([1.0, 2.0, 3.0], [1.0, 1.0, 1.0], [0.5]).tolist()
-    [2.0]
-    """
-    v = np.asarray(values, dtype=float)
-    w = np.asarray(weights, dtype=float)
-    columns = v[:, None] if v.ndim == 1 else v
-    out = np.empty((len(probabilities), columns.shape[1]))
-    for i, column in enumerate(columns.T):
-        order = np.argsort(column, kind="stable")
-        ranked = w[order]
-        middle = np.cumsum(ranked) - 0.5 * ranked
-        out[:, i] = np.interp(np.asarray(probabilities) * w.sum(), middle, column[order])
-    return out[:, 0] if v.ndim == 1 else out
