@@ -63,9 +63,6 @@ factors = ["method"]
 PECAN_SETTINGS = """\
 title = "Pecan, four-flap graft, one series"
 source = "Vanerwegen 1975, quoted by Goff in Pecan South: 140 of 142 grafts took"
-
-[compare]
-factors = ["method"]
 """
 
 
