@@ -66,6 +66,8 @@ def convert(
     Returns floats (blank is NaN) for numbers and lengths, text (blank is None)
     for everything else.
     """
+    if column.kind == "text":
+        return _convert_text(column, raw, log)
     numeric = column.kind in ("whole", "number", "length")
     blank: object = np.nan if numeric else None
     out = np.full(len(raw), blank, dtype=float if numeric else object)
@@ -75,6 +77,19 @@ def convert(
         several = len(distinct_units) > 1
         here = np.flatnonzero(header_units == unit) if several else np.arange(len(raw))
         _convert_block(column, raw, here, _reader(column, settings, unit, genera), log, out)
+    return out
+
+
+def _convert_text(column: Column, raw: Values, log: FaultLog) -> Values:
+    """Text is kept as typed; a tray or a class may not be a date."""
+    out = raw.copy()
+    dates = np.array([isinstance(cell, dt.date) for cell in raw], dtype=bool)
+    out[dates] = [_shown(cell) for cell in raw[dates]]
+    if column.name in ("tray", "caliper_class"):
+        turned = dates | np.array([looks_turned(cell) for cell in raw], dtype=bool)
+        rows = np.flatnonzero(turned & log.usable())
+        log.add("turned_to_date", rows, column.name, out[rows])
+        out[rows] = None
     return out
 
 
@@ -92,39 +107,37 @@ def _convert_block(
     else:
         out[here] = values[codes]
     usable = log.usable()[here]
-    special = [i for i, r in enumerate(readings) if r.fault or r.query or r.why]
-    if not special:
-        return
-    order = np.argsort(codes, kind="stable")
-    starts = np.searchsorted(codes[order], np.arange(len(readings) + 1))
-    for i in special:
-        reading, cell = readings[i], distinct[i]
-        places = order[starts[i] : starts[i + 1]]
-        rows = here[places[usable[places]]]
-        if len(rows) == 0:
-            continue
-        code = reading.fault or reading.query
-        if code:
-            shown = rows[:1] if reading.once else rows
-            log.add(
-                code,
-                shown,
-                column.name,
-                [_shown(cell)] * len(shown),
-                affected=rows,
-                words=reading.words,
-            )
-            if reading.fault:
-                log.bad(column.name)[rows] = True
-                out[rows] = np.nan if out.dtype == float else None
-        if reading.why and not reading.fault:
-            log.change(
-                rows,
-                column.name,
-                [_shown(cell)] * len(rows),
-                [reading.value] * len(rows),
-                reading.why,
-            )
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for i, reading in enumerate(readings):
+        if reading.fault or reading.query or reading.why:
+            groups.setdefault(_kind_of(reading, i), []).append(i)
+    for members in groups.values():
+        of_group = np.zeros(len(readings) + 1, dtype=bool)
+        of_group[members] = True
+        rows = here[of_group[codes] & usable]
+        if len(rows):
+            _tell(column.name, readings[members[0]], rows, raw, out, log)
+
+
+def _kind_of(reading: Reading, index: int) -> tuple[object, ...]:
+    """Readings that are told with the same words are told together."""
+    own = index if reading.once else -1
+    return (reading.fault, reading.query, reading.why, own, *sorted(reading.words.items()))
+
+
+def _tell(
+    name: str, reading: Reading, rows: NDArray[np.intp], raw: Values, out: Values, log: FaultLog
+) -> None:
+    code = reading.fault or reading.query
+    if code:
+        shown = rows[:1] if reading.once else rows
+        typed = [_shown(cell) for cell in raw[shown]]
+        log.add(code, shown, name, typed, affected=rows, words=reading.words)
+        if reading.fault:
+            log.bad(name)[rows] = True
+            out[rows] = np.nan if out.dtype == float else None
+    if reading.why and not reading.fault:
+        log.change(rows, name, raw[rows], out[rows], reading.why)
 
 
 def _shown(cell: object) -> str:
@@ -158,19 +171,7 @@ def _reader(
     if kind == "plant":
         names = {_name_key(short): full for short, full in settings.names.items()}
         return lambda cell: _plant(cell, names, list(settings.names), genera)
-    if column.name in ("tray", "caliper_class"):
-        return _text_not_date
-    return _text
-
-
-def _text(cell: Any) -> Reading:
-    return Reading(_shown(cell))
-
-
-def _text_not_date(cell: Any) -> Reading:
-    if looks_turned(cell):
-        return Reading(None, fault="turned_to_date")
-    return Reading(cell)
+    return lambda cell: Reading(_shown(cell))
 
 
 def _range_words(column: Column, low: float | None, high: float | None) -> dict[str, str]:

@@ -97,8 +97,9 @@ def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFr
     scion = _texts(out, "scion", size)
     understock = _texts(out, "understock", size)
     made_by = _texts(out, "made_by", size)
-    out["made_by"] = [m or "graft" for m in made_by]
-    grafts = (out["made_by"] == "graft").to_numpy()
+    kinds = np.array([m or "graft" for m in made_by], dtype=object)
+    out["made_by"] = pd.Series(kinds, dtype=object)
+    grafts = kinds == "graft"
     out["combination"] = np.array(
         [
             f"{s} on {u}" if s and u and g else None

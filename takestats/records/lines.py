@@ -61,7 +61,11 @@ def lines_and_counts(
     first = kept[np.unique(line_of, return_index=True)[1]]
     text = ["season", "trial", "tray", *columns]
     lines = pd.DataFrame(
-        {name: cells.values[name][first] for name in dict.fromkeys(text) if name in cells.values}
+        {
+            name: pd.Series(cells.values[name][first], dtype=cells.values[name].dtype)
+            for name in dict.fromkeys(text)
+            if name in cells.values
+        }
     )
     per_count = pd.DataFrame(
         {

@@ -6,6 +6,7 @@ more than a few, and are set out as tables at the end.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -28,7 +29,18 @@ def plain(value: object) -> str:
         return ""
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
+    if isinstance(value, dt.datetime) and value.time() == dt.time():
+        return value.date().isoformat()
     return str(value)
+
+
+def _plain_all(values: Sequence[object] | NDArray[Any]) -> NDArray[Any]:
+    """Every value as shown, each distinct one worked out once."""
+    cells = np.empty(len(values), dtype=object)
+    cells[:] = values
+    codes, distinct = pd.factorize(cells)
+    shown = np.array([*[plain(value) for value in distinct], ""], dtype=object)
+    return shown[codes]
 
 
 @dataclass(eq=False)
@@ -116,15 +128,20 @@ class FaultLog:
         self._faults.append(pd.DataFrame([cells], columns=list(PROBLEM_COLUMNS)))
 
     def change(
-        self, rows: Rows, column: str, typed: Sequence[object], became: Sequence[object], why: str
+        self,
+        rows: Rows,
+        column: str,
+        typed: Sequence[object] | NDArray[Any],
+        became: Sequence[object] | NDArray[Any],
+        why: str,
     ) -> None:
         """Note that cells are read as something else than what was typed."""
         if len(rows) == 0:
             return
         block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
         block["column"] = column
-        block["typed"] = [plain(value) for value in typed]
-        block["became"] = [plain(value) for value in became]
+        block["typed"] = _plain_all(typed)
+        block["became"] = _plain_all(became)
         block["why"] = why
         self._changes.append(block)
 

@@ -200,6 +200,7 @@ def _records(
         )
     keys = _keyed(cells, single, typed, notes, trays_recorded=trays_recorded)
     columns = treatment_columns(cells, typed.unknown)
+    as_read = Cells(dict(cells.values), cells.size)
     if trays_recorded:
         inherit_from_earlier_counts(cells, keys, log, columns)
     check_rows(cells, log, single, trays_recorded=trays_recorded)
@@ -222,7 +223,7 @@ def _records(
     aside = _set_aside(typed, log)
     notes = [*notes, *typed.notes, *_notes(typed, trays, aside, settings, count)]
     return Records(
-        table=_table(cells, typed, kept),
+        table=_table(as_read, typed, kept),
         counts=_counts(counts, lines),
         trays=trays,
         problems=problems,

@@ -14,7 +14,7 @@ from takestats.errors import FileError
 from takestats.records.columns import BY_NAME, PLACE_COLUMNS
 from takestats.records.convert import BLANKS
 from takestats.records.files import Sheet
-from takestats.records.headers import ROWS_SEARCHED, Header, find_header, header_key
+from takestats.records.headers import ROWS_SEARCHED, Header, find_header
 from takestats.records.problems import FaultLog
 
 Values = NDArray[Any]
@@ -316,9 +316,9 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
     same = np.zeros(len(table.origin), dtype=int)
     filled = np.zeros(len(table.origin), dtype=int)
     for name, column in table.cells.items():
-        keys = {header_key(h) for h in (name, *table.headers.get(name, []))}
+        keys = {h.lower() for h in (name, *table.headers.get(name, []))}
         codes, distinct = pd.factorize(column)
-        is_header = np.array([header_key(str(c)) in keys for c in distinct] + [False], dtype=bool)
+        is_header = np.array([str(c).lower() in keys for c in distinct] + [False], dtype=bool)
         same += is_header[codes]
         filled += codes >= 0
     rows = np.flatnonzero((same >= 2) & (2 * same >= filled) & log.usable())
