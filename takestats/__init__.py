@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from takestats.pages.season_page import write_report as write_report
     from takestats.records.calipers import caliper_mm as caliper_mm
     from takestats.records.plants import plant_name as plant_name
-    from takestats.records.read import Records as Records
+    from takestats.records.result import Records as Records
     from takestats.records.read import read_records as read_records
     from takestats.records.read import records_from_frame as records_from_frame
 
@@ -42,7 +42,7 @@ _HOMES = {
     "DesignError": "takestats.errors",
     "FileError": "takestats.errors",
     "Interval": "takestats.interval",
-    "Records": "takestats.records.read",
+    "Records": "takestats.records.result",
     "RecordsError": "takestats.errors",
     "SettingsError": "takestats.errors",
     "TakeError": "takestats.errors",

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from takestats.models.result import TableResult
-    from takestats.records.read import Records
+    from takestats.records.result import Records
 
 NO_UPPER = "no upper bound"
 NO_LOWER = "no lower bound"

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
 from takestats.cli.fault_list import fault_lines
+from takestats.cli.next_step import command_line
 from takestats.cli.options import AsJson, Files, SetAside, Trial
 from takestats.cli.telling import BAD_INPUT
+from takestats.wording.numbers import count_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-    from takestats.records.read import Records
+    from takestats.records.result import Records
 
 
 def check(
@@ -48,7 +50,8 @@ def check(
     for note in records.notes:
         typer.echo(f"Note: {note}")
     typer.echo("")
-    typer.echo(_next_step(files, errors, set_aside, bool(records.trays["counted"].any())))
+    counted = bool(records.trays["counted"].any())
+    typer.echo(_next_step(files, trial, errors, set_aside, counted))
     return code
 
 
@@ -65,18 +68,18 @@ def tally_lines(trays: DataFrame, *, no_trays: bool, count: str) -> list[str]:
         grafts = of_season.drop(index=struck.index)
         lines.append(
             f"Grafted so far, {name}: {_tally(grafts['grafted'], 'graft')} "
-            f"in {_number(_how_many(grafts, no_trays), thing)}."
+            f"in {count_of(_how_many(grafts, no_trays), thing)}."
         )
         if len(struck):
             lines.append(
                 f"Cuttings struck, {name}: {_tally(struck['grafted'], 'cutting')} "
-                f"in {_number(_how_many(struck, no_trays), thing)}."
+                f"in {count_of(_how_many(struck, no_trays), thing)}."
             )
         counted = of_season[of_season["counted"].astype(bool)]
         waiting = of_season[~of_season["counted"].astype(bool)]
         lines.append(
-            f"  Counted ({count} count): {_number(_how_many(counted, no_trays), thing)}. "
-            f"Not counted yet: {_number(_how_many(waiting, no_trays), thing)}"
+            f"  Counted ({count} count): {count_of(_how_many(counted, no_trays), thing)}. "
+            f"Not counted yet: {count_of(_how_many(waiting, no_trays), thing)}"
             + _which(waiting["tray_id"].astype(str).unique().tolist())
         )
     return lines
@@ -88,11 +91,7 @@ def _how_many(trays: DataFrame, no_trays: bool) -> int:
 
 def _tally(numbers: object, thing: str) -> str:
     total = numbers.sum()  # type: ignore[attr-defined]
-    return _number(int(total), thing)
-
-
-def _number(how_many: int, thing: str) -> str:
-    return f"{how_many:,} {thing}" + ("" if how_many == 1 else "s")
+    return count_of(int(total), thing)
 
 
 def _which(names: Sequence[str], most: int = 12) -> str:
@@ -109,11 +108,11 @@ def _verdict(records: Records, errors: int) -> str:
     said = []
     if errors:
         said.append(
-            f"{_number(errors, 'fault')} to put right; "
-            f"{_number(len(records.set_aside), 'row')} left out of the tally below"
+            f"{count_of(errors, 'fault')} to put right; "
+            f"{count_of(len(records.set_aside), 'row')} left out of the tally below"
         )
     if queries:
-        said.append(f"{_number(queries, 'cell')} to look at, kept as typed")
+        said.append(f"{count_of(queries, 'cell')} to look at, kept as typed")
     return "; ".join(said) + "."
 
 
@@ -124,23 +123,25 @@ def _read_otherwise(changes: DataFrame) -> list[str]:
     for (column, why), cells in changes.groupby(["column", "why"], dropna=False, sort=True):
         first = cells.iloc[0]
         lines.append(
-            f"  {column}: {_number(len(cells), 'cell')}, {why} "
+            f"  {column}: {count_of(len(cells), 'cell')}, {why} "
             f'(first: "{first["typed"]}" became {first["became"]})'
         )
     return lines
 
 
-def _next_step(files: Sequence[str], errors: int, set_aside: bool, counted: bool) -> str:
-    given = shlex.join(files)
+def _next_step(
+    files: Sequence[str], trial: Path | None, errors: int, set_aside: bool, counted: bool
+) -> str:
     if errors and not set_aside:
+        again = command_line("check", files, trial, set_aside=False)
         return (
-            f"Next: put the faults right in the file and run `takestats check {given}` again, "
+            f"Next: put the faults right in the file and run {again} again, "
             "or add --set-aside to go on without those rows."
         )
     if not counted:
         return "Next: count the trays once the first flush has hardened, then check again."
-    aside = " --set-aside" if errors else ""
-    return f"Next: `takestats report {given}{aside}` makes the season page."
+    report = command_line("report", files, trial, set_aside=bool(errors))
+    return f"Next: {report} makes the season page."
 
 
 def _json(records: Records, errors: int) -> str:

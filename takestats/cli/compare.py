@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from takestats.cli.next_step import command_line
 from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
 from takestats.cli.page_task import make_comparison
 
@@ -49,10 +49,10 @@ def compare(
     column = column_name(by)
     make_comparison(records, out or FOLDER, column, between=between, as_json=as_json)
     if not as_json:
-        typer.echo(
-            f"Next: `takestats report {shlex.join(files)}` shows the whole season; "
-            "what was not randomised needs a trial before you change over."
-        )
+        season = command_line("report", files, trial, set_aside=set_aside)
+        typer.echo(f"Next: {season} shows the whole season.")
+        if records.trial.trial.get("randomised") not in ("tray", "graft"):
+            typer.echo("Before you change over, give the treatments to trays by lot once.")
 
 
 def column_name(typed: str) -> str:

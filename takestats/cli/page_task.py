@@ -13,7 +13,7 @@ from takestats.cli.telling import writing_into
 
 if TYPE_CHECKING:
     from takestats.pages.parts import SeasonReport
-    from takestats.records.read import Records
+    from takestats.records.result import Records
 
 Say = Callable[[str], None]
 

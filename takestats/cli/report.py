@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shlex
 from pathlib import Path
 
 import typer
 
+from takestats.cli.next_step import command_line, first_question
 from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
 from takestats.cli.page_task import make_season_page
 
@@ -29,7 +29,6 @@ def report(
     records = read_records(files, trial=trial, set_aside=set_aside)
     make_season_page(records, out or FOLDER, as_json=as_json)
     if not as_json:
-        typer.echo(
-            f"Next: open the page; then `takestats compare {shlex.join(files)} --by method` "
-            "for one question at a time."
-        )
+        by = first_question(records.trays)
+        more = command_line("compare", files, trial, set_aside=set_aside, by=by or "COLUMN")
+        typer.echo(f"Next: open the page; then {more} answers one question at a time.")
