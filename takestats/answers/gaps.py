@@ -179,10 +179,10 @@ def differences(
         sets = [s[len(inside) :] for s in level_sets(model, columns) if s[: len(inside)] == inside]
         for a, b in chosen_pairs(model, question.by, sets, pairs):
             shared, empty = comparable(
-                model, [population(question, a, inside), population(question, b, inside)]
+                model, question, [population(question, a, inside), population(question, b, inside)]
             )
             lacking.extend(text for text in empty if text not in lacking)
-            if shared[0].empty:
+            if not shared[0].weights:
                 continue
             found = model.belief.difference(shared[0], shared[1], level)
             own = [own_lines(model, columns, (*inside, *levels)) for levels in (a, b)]
@@ -196,7 +196,7 @@ def differences(
                     "high": found.high,
                     "p_value": found.p_value,
                 }
-                | _raw(own, level, trays_recorded=model.trays_recorded)
+                | _raw(model, own, level)
             )
     if not rows:
         raise DesignError(
@@ -227,12 +227,12 @@ def differences(
     )
 
 
-def _raw(own: list[DataFrame], level: float, *, trays_recorded: bool) -> dict[str, Any]:
-    quick = quick_of(own, trays_recorded=trays_recorded)
+def _raw(model: TakeModel, own: list[NDArray[np.bool_]], level: float) -> dict[str, Any]:
+    quick = quick_of(model.arrays, own, trays_recorded=model.trays_recorded)
     rate_a, low_a, high_a = quick.limits(0, level)
     rate_b, low_b, high_b = quick.limits(1, level)
     low, high = square_and_add(rate_a, (low_a, high_a), rate_b, (low_b, high_b))
-    count_a, count_b = counted(own[0]), counted(own[1])
+    count_a, count_b = counted(model.arrays, own[0]), counted(model.arrays, own[1])
     return {
         "trays_a": count_a["trays"],
         "trays_b": count_b["trays"],

@@ -11,6 +11,7 @@ from pandas import DataFrame
 from takestats.answers.population import names
 from takestats.answers.raw import counted, quick_of
 from takestats.interval import check_level
+from takestats.models.line_arrays import LineArrays
 from takestats.models.lines import make_lines
 from takestats.models.result import TableResult
 from takestats.wording import trays as words
@@ -91,13 +92,13 @@ def season_history(
         if any(counted_here[column].isna().all() for column in columns if column in counted_here):
             continue
         lines = make_lines(records, columns, season=season, count=count, out_of=out_of).table
-        groups: list[tuple[tuple[Any, ...], DataFrame]] = [((), lines)]
-        if columns:
-            groups = list(lines.groupby(columns, sort=False))
-        quick = quick_of([group for _, group in groups], trays_recorded=not records.no_trays)
-        for index, (key, group) in enumerate(groups):
+        arrays = LineArrays.of(lines, columns, columns)
+        keys = list(dict.fromkeys(arrays.patterns(columns)))
+        groups = [arrays.mask(columns, key) for key in keys]
+        quick = quick_of(arrays, groups, trays_recorded=not records.no_trays)
+        for index, (key, group) in enumerate(zip(keys, groups, strict=True)):
             rate, low, high = quick.limits(index, level)
-            counts = counted(group)
+            counts = counted(arrays, group)
             rows.append(
                 {"season": season}
                 | dict(zip(columns, key, strict=True))

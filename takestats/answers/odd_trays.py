@@ -11,7 +11,7 @@ from pandas import DataFrame
 from scipy import stats
 
 from takestats.answers.raw import quick_of
-from takestats.models.belief import WEIGHT
+from takestats.models.belief import Pattern, single
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
 from takestats.wording import trays as words
@@ -86,7 +86,7 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
     columns += ["expected_rate", "chance", "side"]
     rows: list[dict[str, Any]] = []
     if model.trays_recorded:
-        expected, correlations = _expected(model, lines)
+        expected, correlations = _expected(model)
         for (_, line), take, correlation in zip(
             lines.iterrows(), expected, correlations, strict=True
         ):
@@ -119,26 +119,26 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
     )
 
 
-def _expected(model: TakeModel, lines: DataFrame) -> tuple[list[float], list[float]]:
-    takes: dict[tuple[str, ...], float] = {}
+def _expected(model: TakeModel) -> tuple[list[float], list[float]]:
+    takes: dict[Pattern, float] = {}
     spreads: dict[str | None, float] = {}
     expected, correlations = [], []
-    for row in lines[list(model.factors)].astype(str).itertuples(index=False):
-        pattern = tuple(row)
+    columns = (*model.factors, *model.curves)
+    for pattern in model.arrays.patterns(columns):
         if pattern not in takes:
-            cell = DataFrame([dict(zip(model.factors, pattern, strict=True)) | {WEIGHT: 1.0}])
-            takes[pattern] = model.belief.take(cell, 0.95).estimate
-        group = pattern[0] if pattern else None
+            takes[pattern] = model.belief.take(single(columns, pattern), 0.95).estimate
+        group = str(pattern[0]) if model.factors else None
         if group not in spreads:
             found = model.belief.spread(group, 0.95)
-            spreads[group] = found.estimate if found is not None else _quick_spread(lines)
+            spreads[group] = found.estimate if found is not None else _quick_spread(model)
         expected.append(takes[pattern])
         correlations.append(spreads[group])
     return expected, correlations
 
 
-def _quick_spread(lines: DataFrame) -> float:
+def _quick_spread(model: TakeModel) -> float:
     """Correlation behind the quick form's dispersion."""
-    quick = quick_of([lines], trays_recorded=True)
-    size = float(lines["tried"].mean())
+    everyone = np.ones(model.arrays.tray.size, dtype=bool)
+    quick = quick_of(model.arrays, [everyone], trays_recorded=True)
+    size = float(model.arrays.tried.mean())
     return float(np.clip((quick.dispersion - 1.0) / max(size - 1.0, 1.0), 1e-4, 0.9))

@@ -106,16 +106,16 @@ def odds_ratios(
         sets = [s[len(inside) :] for s in level_sets(model, columns) if s[: len(inside)] == inside]
         for a, b in chosen_pairs(model, question.by, sets, "all"):
             shared, empty = comparable(
-                model, [population(question, a, inside), population(question, b, inside)]
+                model, question, [population(question, a, inside), population(question, b, inside)]
             )
             lacking.extend(text for text in empty if text not in lacking)
-            if shared[0].empty:
+            if not shared[0].weights:
                 continue
             found = model.belief.log_odds_ratio(
                 shared[0], shared[1], level, same_tray=kind == "same_tray"
             )
-            edge_a = all_or_none(own_lines(model, columns, (*inside, *a)))
-            edge_b = all_or_none(own_lines(model, columns, (*inside, *b)))
+            edge_a = all_or_none(model.arrays, own_lines(model, columns, (*inside, *a)))
+            edge_b = all_or_none(model.arrays, own_lines(model, columns, (*inside, *b)))
             unbounded_above = edge_a == "all" or edge_b == "none"
             unbounded_below = edge_a == "none" or edge_b == "all"
             rows.append(

@@ -12,11 +12,11 @@ from itertools import product
 from typing import Any, Literal
 
 import numpy as np
-from pandas import DataFrame
+from numpy.typing import NDArray
 
 from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
-from takestats.models.belief import WEIGHT
-from takestats.models.lines import nearest
+from takestats.models.belief import Pattern, Population
+from takestats.models.lines import as_level, nearest
 from takestats.models.take_model import TakeModel
 
 Weights = Literal["grafts", "trays"]
@@ -31,13 +31,13 @@ class Question:
     ----------
     by, within : tuple of str
         Columns whose levels are told apart.
-    base : DataFrame
-        The lines averaged over, one row per pattern, with their weight.
+    base : Population
+        The lines averaged over.
     """
 
     by: tuple[str, ...]
     within: tuple[str, ...]
-    base: DataFrame
+    base: Population
 
 
 def names(value: str | Sequence[str] | None) -> tuple[str, ...]:
@@ -59,34 +59,41 @@ def _check(model: TakeModel, columns: Sequence[str], where: str) -> None:
             )
 
 
-def _chosen(lines: DataFrame, over: Mapping[str, Any] | None, where: str) -> DataFrame:
-    for column, wanted in (over or {}).items():
+def _chosen(model: TakeModel, over: Mapping[str, Any]) -> NDArray[np.bool_]:
+    """Which lines to average over."""
+    lines = model.lines
+    keep = np.ones(len(lines), dtype=bool)
+    for column, wanted in over.items():
         if column not in lines.columns:
             raise UnknownColumnError(
-                where=where,
+                where="over",
                 what=f"{column!r}",
                 rule="a column of the records",
                 next_step=nearest(column, [str(c) for c in lines.columns]),
             )
         levels = [str(x) for x in ([wanted] if isinstance(wanted, str) else list(wanted))]
-        known = [str(x) for x in lines[column].dropna().unique()]
+        texts = np.array([as_level(value) for value in lines[column]], dtype=object)
         for level in levels:
-            if level not in known:
-                raise UnknownLevelError(
-                    where=f"{where}, {column}",
-                    what=f"{level!r}",
-                    rule="a level of the column",
-                    next_step=nearest(level, known),
-                )
-        lines = lines[lines[column].astype(str).isin(levels)]
-    if lines.empty:
+            _check_level(level, [t for t in dict.fromkeys(texts) if t is not None], "over", column)
+        keep &= np.isin(texts.astype(str), levels)
+    if not keep.any():
         raise DesignError(
-            where=where,
+            where="over",
             what="no line is left to average over",
             rule="at least one line",
             next_step="choose levels that occur together",
         )
-    return lines
+    return keep
+
+
+def _check_level(level: str, known: list[str], where: str, column: str) -> None:
+    if level not in known:
+        raise UnknownLevelError(
+            where=f"{where}, {column}",
+            what=f"{level!r}",
+            rule="a level of the column",
+            next_step=nearest(level, known),
+        )
 
 
 def ask(
@@ -114,23 +121,21 @@ def ask(
     _check(model, asked, "by")
     _check(model, inside, "within")
     _check(model, list(at or {}), "at")
-    lines = _chosen(model.lines, over, "over")
-    weight = lines["tried" if weights == "grafts" else "weight"].astype(float)
-    base = lines[list(model.factors)].astype(str).assign(**{WEIGHT: weight.to_numpy()})
-    for column, level in (at or {}).items():
-        known = model.levels(column)
-        if str(level) not in known:
-            raise UnknownLevelError(
-                where=f"at, {column}",
-                what=f"{level!r}",
-                rule="a level of the column",
-                next_step=nearest(str(level), known),
-            )
-        base[column] = str(level)
-    if model.factors:
-        base = base.groupby(list(model.factors), sort=False)[[WEIGHT]].sum().reset_index()
-    else:
-        base = DataFrame({WEIGHT: [float(base[WEIGHT].sum())]})
+    columns = (*model.factors, *model.curves)
+    arrays = model.arrays
+    keep = _chosen(model, over) if over else np.ones(arrays.tray.size, dtype=bool)
+    weight = arrays.tried if weights == "grafts" else np.ones(arrays.tray.size)
+    totals: dict[Pattern, float] = {}
+    for pattern, amount, used in zip(
+        arrays.patterns(columns), weight.tolist(), keep.tolist(), strict=True
+    ):
+        if used:
+            totals[pattern] = totals.get(pattern, 0.0) + amount
+    base = Population(columns=columns, weights=totals)
+    if at:
+        for column, level in at.items():
+            _check_level(str(level), model.levels(column), "at", column)
+        base = base.set_to({column: str(level) for column, level in at.items()})
     return Question(by=asked, within=inside, base=base)
 
 
@@ -138,56 +143,54 @@ def level_sets(model: TakeModel, columns: Sequence[str]) -> list[Levels]:
     """Combinations of levels that have trays, in the order of the records."""
     if not columns:
         return [()]
-    frame = model.lines[list(columns)].astype(str)
-    seen = {tuple(row) for row in frame.itertuples(index=False)}
-    every = product(*(list(dict.fromkeys(frame[column])) for column in columns))
+    seen = set(model.arrays.patterns(columns))
+    every = product(*(model.levels(column) for column in columns))
     return [levels for levels in every if levels in seen]
 
 
-def population(question: Question, levels: Levels, inside: Levels = ()) -> DataFrame:
+def population(question: Question, levels: Levels, inside: Levels = ()) -> Population:
     """The lines averaged over, every one of them set to these levels."""
-    base = question.base
-    for column, level in zip(question.within, inside, strict=False):
-        if column not in question.by:
-            base = base.assign(**{column: level})
-    for column, level in zip(question.by, levels, strict=True):
-        base = base.assign(**{column: level})
-    return base
-
-
-def _supported(model: TakeModel, patterns: DataFrame) -> np.ndarray[Any, Any]:
-    """Which rows of a population the records can speak of."""
-    lacking = set(model.belief.missing(patterns))
-    columns = list(model.factors)
-    said = [", ".join(map(str, row)) for row in patterns[columns].itertuples(index=False)]
-    return np.array([text not in lacking for text in said])
+    chosen: dict[str, str | float] = dict(zip(question.within, inside, strict=True))
+    chosen |= dict(zip(question.by, levels, strict=True))
+    return question.base.set_to(chosen)
 
 
 def comparable(
-    model: TakeModel, populations: Sequence[DataFrame]
-) -> tuple[list[DataFrame], list[str]]:
+    model: TakeModel, question: Question, populations: Sequence[Population]
+) -> tuple[list[Population], list[str]]:
     """Keep the strata that every population has trays in; name the empty cells.
 
     Returns
     -------
-    populations : list of DataFrame
-        Empty frames when no stratum is shared.
+    populations : list of Population
+        Without weights when no stratum is shared.
     lacking : list of str
         The cells without trays.
     """
-    if not model.factors:
-        return list(populations), []
-    keep = np.ones(len(populations[0]), dtype=bool)
     lacking: list[str] = []
-    for patterns in populations:
-        lacking.extend(text for text in model.belief.missing(patterns) if text not in lacking)
-        keep &= _supported(model, patterns)
-    return [patterns[keep] for patterns in populations], lacking
+    bad: set[Pattern] = set()
+    told_apart = (*question.within, *question.by)
+    for item in populations:
+        for pattern in model.belief.missing(item.weights):
+            text = ", ".join(map(str, pattern))
+            if text not in lacking:
+                lacking.append(text)
+            lone = Population(columns=item.columns, weights={pattern: 1.0})
+            bad.update(lone.without(told_apart))
+    if not bad:
+        return list(populations), []
+    kept = []
+    for item in populations:
+        good = {
+            pattern: weight
+            for pattern, weight in item.weights.items()
+            if not bad
+            & set(Population(columns=item.columns, weights={pattern: 1.0}).without(told_apart))
+        }
+        kept.append(Population(columns=item.columns, weights=good))
+    return kept, sorted(lacking)
 
 
-def own_lines(model: TakeModel, columns: Sequence[str], levels: Levels) -> DataFrame:
-    """Lines of a level itself: the raw counts."""
-    lines = model.lines
-    for column, level in zip(columns, levels, strict=True):
-        lines = lines[lines[column].astype(str) == level]
-    return lines
+def own_lines(model: TakeModel, columns: Sequence[str], levels: Levels) -> NDArray[np.bool_]:
+    """Which lines are the level's own: the raw counts."""
+    return model.arrays.mask(columns, levels)

@@ -143,18 +143,22 @@ def _rows(
     sets = level_sets(model, [*question.within, *question.by])
     sets = [s[len(inside) :] for s in sets if s[: len(inside)] == inside]
     populations = [population(question, levels, inside) for levels in sets]
-    shared, lacking = comparable(model, populations)
-    if lacking and shared[0].empty:
-        shared = [p if not comparable(model, [p])[1] else p.iloc[:0] for p in populations]
+    shared, lacking = comparable(model, question, populations)
+    if lacking and not shared[0].weights:
+        # No stratum that all levels have: each level that has every stratum by itself.
+        shared = [item for p in populations for item in comparable(model, question, [p])[0]]
+        whole = [not model.belief.missing(p.weights) for p in populations]
+    else:
+        whole = [bool(item.weights) for item in shared]
     columns = [*question.within, *question.by]
     own = [own_lines(model, columns, (*inside, *levels)) for levels in sets]
-    quick = quick_of(own, trays_recorded=model.trays_recorded)
+    quick = quick_of(model.arrays, own, trays_recorded=model.trays_recorded)
     rows = []
-    for index, (levels, patterns, lines) in enumerate(zip(sets, shared, own, strict=True)):
-        if patterns.empty:
+    for index, (levels, averaged, lines) in enumerate(zip(sets, shared, own, strict=True)):
+        if not whole[index]:
             continue
-        found = model.belief.take(patterns, level)
-        edge = all_or_none(lines)
+        found = model.belief.take(averaged, level)
+        edge = all_or_none(model.arrays, lines)
         _, raw_low, raw_high = quick.limits(index, level)
         rows.append(
             dict(zip(columns, (*inside, *levels), strict=True))
@@ -165,6 +169,6 @@ def _rows(
                 "raw_low": raw_low,
                 "raw_high": raw_high,
             }
-            | counted(lines)
+            | counted(model.arrays, lines)
         )
     return rows, lacking

@@ -3,25 +3,34 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
-from pandas import DataFrame
+from numpy.typing import NDArray
 
+from takestats.models.line_arrays import LineArrays
 from takestats.models.quick import QuickRates, quick_rates
 
+Mask = NDArray[np.bool_]
 
-def counted(lines: DataFrame) -> dict[str, Any]:
+
+def _recorded_sum(values: NDArray[np.float64]) -> float:
+    """Sum of what was recorded; nan where nothing was."""
+    return math.nan if np.all(np.isnan(values)) else float(np.nansum(values))
+
+
+def counted(arrays: LineArrays, mask: Mask) -> dict[str, Any]:
     """Counts of some lines: trays, grafts, grafted, missing, understock_dead, taken."""
-    grafted = float(lines["grafted"].sum())
-    missing = float(lines["missing"].sum(min_count=1))
-    dead = float(lines["understock_dead"].sum(min_count=1))
-    taken = float(lines["taken"].sum())
+    grafted = float(arrays.grafted[mask].sum())
+    missing = _recorded_sum(arrays.missing[mask])
+    dead = _recorded_sum(arrays.understock_dead[mask])
+    taken = float(arrays.taken[mask].sum())
     made = grafted - (0.0 if math.isnan(missing) else missing)
     live = made - dead
     return {
-        "trays": int(lines["tray_id"].nunique()),
-        "grafts": float(lines["tried"].sum()),
+        "trays": arrays.trays(mask),
+        "grafts": float(arrays.tried[mask].sum()),
         "grafted": grafted,
         "missing": missing,
         "understock_dead": dead,
@@ -31,12 +40,12 @@ def counted(lines: DataFrame) -> dict[str, Any]:
     }
 
 
-def quick_of(groups: list[DataFrame], *, trays_recorded: bool) -> QuickRates:
+def quick_of(arrays: LineArrays, groups: Sequence[Mask], *, trays_recorded: bool) -> QuickRates:
     """Quick form of several groups of lines; no dispersion where no trays were recorded."""
-    taken = np.concatenate([g["taken"].to_numpy(dtype=float) for g in groups])
-    tried = np.concatenate([g["tried"].to_numpy(dtype=float) for g in groups])
-    codes = np.repeat(np.arange(len(groups)), [len(g) for g in groups])
-    rates = quick_rates(taken, tried, codes)
+    where = [np.flatnonzero(mask) for mask in groups]
+    rows = np.concatenate(where)
+    codes = np.repeat(np.arange(len(groups)), [item.size for item in where])
+    rates = quick_rates(arrays.taken[rows], arrays.tried[rows], codes)
     if trays_recorded:
         return rates
     return QuickRates(
@@ -49,9 +58,9 @@ def quick_of(groups: list[DataFrame], *, trays_recorded: bool) -> QuickRates:
     )
 
 
-def all_or_none(lines: DataFrame) -> str:
+def all_or_none(arrays: LineArrays, mask: Mask) -> str:
     """Say whether every graft of these lines took, or none did: "all", "none" or ""."""
-    taken, tried = float(lines["taken"].sum()), float(lines["tried"].sum())
+    taken, tried = float(arrays.taken[mask].sum()), float(arrays.tried[mask].sum())
     if taken >= tried:
         return "all"
     return "none" if taken <= 0.0 else ""

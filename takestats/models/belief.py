@@ -7,12 +7,56 @@ difference or an odds ratio, always with limits.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from pandas import DataFrame
+Pattern = tuple[str | float, ...]
 
-WEIGHT = "weight"
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Population:
+    """Patterns of the fitted columns, with their weights.
+
+    Parameters
+    ----------
+    columns : tuple of str
+        The fitted columns: factors, then curves.
+    weights : mapping of pattern to float
+        A pattern has one value per column: a level, or a number on a curve.
+    """
+
+    columns: tuple[str, ...]
+    weights: Mapping[Pattern, float]
+
+    def set_to(self, levels: Mapping[str, str | float]) -> Population:
+        """The same population, every pattern with these columns set to these values."""
+        at = {self.columns.index(name): value for name, value in levels.items()}
+        out: dict[Pattern, float] = {}
+        for pattern, weight in self.weights.items():
+            row = tuple(at.get(i, value) for i, value in enumerate(pattern))
+            out[row] = out.get(row, 0.0) + weight
+        return Population(columns=self.columns, weights=out)
+
+    def without(self, columns: Iterable[str]) -> dict[Pattern, float]:
+        """Weights by what is left of the patterns once these columns are dropped."""
+        dropped = set(columns)
+        keep = [i for i, name in enumerate(self.columns) if name not in dropped]
+        out: dict[Pattern, float] = {}
+        for pattern, weight in self.weights.items():
+            row = tuple(pattern[i] for i in keep)
+            out[row] = out.get(row, 0.0) + weight
+        return out
+
+    def shares(self) -> dict[Pattern, float]:
+        """Weights that sum to 1, patterns of no weight left out."""
+        total = sum(self.weights.values())
+        return {row: weight / total for row, weight in self.weights.items() if weight > 0.0}
+
+
+def single(columns: tuple[str, ...], pattern: Pattern) -> Population:
+    """One pattern alone."""
+    return Population(columns=columns, weights={pattern: 1.0})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,17 +93,17 @@ class SpreadEstimate:
 class Belief(Protocol):
     """What an engine holds after it has seen the trays."""
 
-    def missing(self, patterns: DataFrame) -> list[str]:
-        """Name the patterns that the records cannot speak of."""
+    def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
+        """Those patterns that the records cannot speak of."""
 
-    def take(self, patterns: DataFrame, level: float) -> Estimate:
+    def take(self, population: Population, level: float) -> Estimate:
         """Average the take over a population."""
 
-    def difference(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+    def difference(self, a: Population, b: Population, level: float) -> Estimate:
         """Subtract the averaged take of population ``b`` from that of ``a``."""
 
     def log_odds_ratio(
-        self, a: DataFrame, b: DataFrame, level: float, *, same_tray: bool
+        self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:
         """Compare two populations by the log odds ratio of their takes."""
 

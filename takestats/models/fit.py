@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 from pandas import DataFrame
 
 from takestats.errors import CountsError, DesignError, UnknownLevelError
-from takestats.models.belief import Belief
+from takestats.models.belief import Belief, Pattern
 from takestats.models.grid import fit_grid, level_trays, spread_groups
 from takestats.models.grid_belief import GridBelief
 from takestats.models.lines import Lines, make_lines, nearest
@@ -84,22 +85,23 @@ def _reference(lines: Lines, factors: list[str], asked: Mapping[str, str] | None
     return chosen
 
 
-def _cells(lines: Lines, factors: list[str]) -> tuple[DataFrame, np.ndarray[Any, Any]]:
+def _cells(lines: Lines, factors: list[str]) -> tuple[list[Pattern], NDArray[np.int64]]:
     """Cells of the factors in the order of the records, and the cell of each line."""
     if not factors:
-        return DataFrame(index=range(1)), np.zeros(len(lines.table), dtype=int)
-    frame = lines.table[factors].astype(str)
-    cells = frame.drop_duplicates().reset_index(drop=True)
-    index = {tuple(row): i for i, row in enumerate(cells.itertuples(index=False))}
-    return cells, np.array([index[tuple(row)] for row in frame.itertuples(index=False)])
+        return [()], np.zeros(len(lines.table), dtype=np.int64)
+    rows = list(zip(*(lines.table[factor].astype(str) for factor in factors), strict=True))
+    cells: list[Pattern] = list(dict.fromkeys(rows))
+    index = {pattern: i for i, pattern in enumerate(cells)}
+    return cells, np.array([index[row] for row in rows], dtype=np.int64)
 
 
 def _grid_belief(lines: Lines, factors: list[str], records: Records, seed: int) -> Belief:
     cells, at = _cells(lines, factors)
     taken = lines.table["taken"].to_numpy(dtype=float)
     tried = lines.table["tried"].to_numpy(dtype=float)
-    names = list(dict.fromkeys(cells[factors[0]])) if factors else ["all"]
-    first = [names.index(cells[factors[0]].iloc[i]) if factors else 0 for i in range(len(cells))]
+    firsts = [str(cell[0]) if factors else "all" for cell in cells]
+    names = list(dict.fromkeys(firsts))
+    first = [names.index(name) for name in firsts]
     trays = np.bincount(at, minlength=len(cells))
     groups = spread_groups(first, trays.astype(float).tolist())
     if records.no_trays:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from pandas import DataFrame
 from scipy import special
 
-from takestats.models.belief import WEIGHT, Estimate, SpreadEstimate
+from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.grid import GridPosterior
 from takestats.models.grid_draws import DRAWS, draw_takes
 from takestats.models.grid_pairs import (
@@ -54,8 +54,8 @@ class GridBelief:
     Parameters
     ----------
     posterior : GridPosterior
-    cells : DataFrame
-        One row per level of the grid, the fitted columns.
+    cells : sequence of pattern
+        One pattern per level of the grid.
     group_names : list of str
         The levels of the first factor, by their own spread.
     trays_recorded : bool
@@ -65,15 +65,14 @@ class GridBelief:
     def __init__(
         self,
         posterior: GridPosterior,
-        cells: DataFrame,
+        cells: Sequence[Pattern],
         group_names: dict[str, int],
         *,
         trays_recorded: bool,
         seed: int,
     ) -> None:
         self._posterior = posterior
-        self._columns = list(cells.columns)
-        self._index = {tuple(row): i for i, row in enumerate(cells.itertuples(index=False))}
+        self._index = {pattern: i for i, pattern in enumerate(cells)}
         self._groups = group_names
         self._trays_recorded = trays_recorded
         self._seed = seed
@@ -89,34 +88,26 @@ class GridBelief:
     def _draws(self) -> tuple[Floats, NDArray[np.int64], Floats]:
         return draw_takes(self._posterior, self._seed)
 
-    def _where(self, patterns: DataFrame) -> dict[int, float]:
-        found: dict[int, float] = {}
-        weights = patterns[WEIGHT].to_numpy(dtype=float)
-        rows = patterns[self._columns].itertuples(index=False)
-        for row, weight in zip(rows, weights, strict=True):
-            at = self._index[tuple(row)]
-            found[at] = found.get(at, 0.0) + float(weight)
-        total = sum(found.values())
-        return {at: weight / total for at, weight in found.items() if weight > 0.0}
+    def _where(self, population: Population) -> dict[int, float]:
+        return {self._index[row]: share for row, share in population.shares().items()}
 
-    def missing(self, patterns: DataFrame) -> list[str]:
-        """Name the patterns that no tray shows."""
-        rows = patterns[self._columns].drop_duplicates().itertuples(index=False)
-        return [", ".join(map(str, row)) for row in rows if tuple(row) not in self._index]
+    def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
+        """Those patterns that no tray shows."""
+        return {row for row in patterns if row not in self._index}
 
-    def _average(self, patterns: DataFrame) -> Floats:
+    def _average(self, population: Population) -> Floats:
         takes, _, _ = self._draws
-        where = self._where(patterns)
+        where = self._where(population)
         return np.asarray(takes[:, list(where)] @ np.array(list(where.values())))
 
-    def take(self, patterns: DataFrame, level: float) -> Estimate:
+    def take(self, population: Population, level: float) -> Estimate:
         """Average the take over a population."""
-        where = self._where(patterns)
+        where = self._where(population)
         if len(where) == 1:
             return _from_distribution(take_distribution(self._posterior, *where), level)
-        return _from_draws(self._average(patterns), level)
+        return _from_draws(self._average(population), level)
 
-    def difference(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+    def difference(self, a: Population, b: Population, level: float) -> Estimate:
         """Subtract the averaged take of population ``b`` from that of ``a``."""
         at_a, at_b = self._where(a), self._where(b)
         if len(at_a) == 1 and len(at_b) == 1 and at_a.keys() != at_b.keys():
@@ -124,7 +115,7 @@ class GridBelief:
         return _from_draws(self._average(a) - self._average(b), level)
 
     def log_odds_ratio(
-        self, a: DataFrame, b: DataFrame, level: float, *, same_tray: bool
+        self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:
         """Compare two populations by the log odds ratio of their takes."""
         if same_tray:
@@ -136,7 +127,7 @@ class GridBelief:
             )
         return _from_draws(special.logit(self._average(a)) - special.logit(self._average(b)), level)
 
-    def _same_tray(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+    def _same_tray(self, a: Population, b: Population, level: float) -> Estimate:
         takes, family, spreads = self._draws
         normal = [fit.nodes.family == "logit_normal" for fit in self._posterior.families]
         if not self._trays_recorded:

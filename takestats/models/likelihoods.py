@@ -115,8 +115,8 @@ def logit_normal_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid) 
         step = _logit_step(largest)
         reach = float(np.ceil(20.0 + np.log(largest)))
         mass = _logit_masses(tuple(nodes.values[chosen].tolist()), grid, step, reach)
-        u = np.arange(-round(reach / step), round(reach / step) + 1) * step
-        log_take, log_fail = -np.logaddexp(0.0, -u), -np.logaddexp(0.0, u)
+        logits = np.arange(-round(reach / step), round(reach / step) + 1) * step
+        log_take, log_fail = -np.logaddexp(0.0, -logits), -np.logaddexp(0.0, logits)
         log_curve = k[:, None] * log_take + (n - k)[:, None] * log_fail
         top = log_curve.max(axis=1, keepdims=True)
         value = np.exp(log_curve - top) @ mass

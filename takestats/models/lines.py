@@ -68,21 +68,24 @@ def check_columns(names: list[str], trays: DataFrame, where: str) -> None:
     UnknownColumnError
         With the nearest spelling.
     """
-    usable = [str(c) for c in trays.columns if c not in _NOT_FACTORS and trays[c].notna().any()]
+
+    def usable() -> list[str]:
+        return [str(c) for c in trays.columns if c not in _NOT_FACTORS and trays[c].notna().any()]
+
     for name in names:
         if not isinstance(name, str) or name not in trays.columns or name in _NOT_FACTORS:
             raise UnknownColumnError(
                 where=where,
                 what=f"{name!r}",
                 rule="a factor, curve or grouping is a column of the records",
-                next_step=nearest(str(name), usable),
+                next_step=nearest(str(name), usable()),
             )
         if trays[name].isna().all():
             raise UnknownColumnError(
                 where=f"{where}, {name}",
                 what="not recorded: every line is blank",
                 rule="a question can be asked of a column that was filled in",
-                next_step=f"fill it in, or choose another ({', '.join(usable[:_SHOWN_LEVELS])})",
+                next_step=f"fill it in, or choose another ({', '.join(usable()[:_SHOWN_LEVELS])})",
             )
 
 

@@ -8,16 +8,16 @@ the tray model.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from pandas import DataFrame
 from scipy import optimize, stats
 
 from takestats.errors import CountsError
 from takestats.interval import square_and_add, wilson_limits
-from takestats.models.belief import WEIGHT, Estimate, SpreadEstimate
+from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.correlation import intra_tray_correlation
 
 Floats = NDArray[np.float64]
@@ -115,14 +115,13 @@ class QuickBelief:
     Parameters
     ----------
     rates : QuickRates
-    cells : DataFrame
-        One row per group, the fitted columns.
+    cells : sequence of pattern
+        One pattern per group.
     """
 
-    def __init__(self, rates: QuickRates, cells: DataFrame) -> None:
+    def __init__(self, rates: QuickRates, cells: Sequence[Pattern]) -> None:
         self._rates = rates
-        self._columns = list(cells.columns)
-        self._index = {tuple(row): i for i, row in enumerate(cells.itertuples(index=False))}
+        self._index = {pattern: i for i, pattern in enumerate(cells)}
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -131,29 +130,25 @@ class QuickBelief:
 
         return quick_notes(self._rates.dispersion, self._rates.df)
 
-    def missing(self, patterns: DataFrame) -> list[str]:
-        """Name the patterns that no tray shows."""
-        rows = patterns[self._columns].drop_duplicates().itertuples(index=False)
-        return [", ".join(map(str, row)) for row in rows if tuple(row) not in self._index]
+    def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
+        """Those patterns that no tray shows."""
+        return {row for row in patterns if row not in self._index}
 
-    def _average(self, patterns: DataFrame, level: float) -> tuple[float, float, float]:
-        weights = patterns[WEIGHT].to_numpy(dtype=float)
-        weights = weights / weights.sum()
+    def _average(self, population: Population, level: float) -> tuple[float, float, float]:
         middle = low = high = 0.0
-        rows = patterns[self._columns].itertuples(index=False)
-        for row, weight in zip(rows, weights, strict=True):
-            rate, below, above = self._rates.limits(self._index[tuple(row)], level)
+        for row, weight in population.shares().items():
+            rate, below, above = self._rates.limits(self._index[row], level)
             middle += weight * rate
             low += (weight * (rate - below)) ** 2
             high += (weight * (above - rate)) ** 2
         return middle, max(0.0, middle - math.sqrt(low)), min(1.0, middle + math.sqrt(high))
 
-    def take(self, patterns: DataFrame, level: float) -> Estimate:
+    def take(self, population: Population, level: float) -> Estimate:
         """Average the take over a population."""
-        rate, low, high = self._average(patterns, level)
+        rate, low, high = self._average(population, level)
         return Estimate(estimate=rate, low=low, high=high)
 
-    def difference(self, a: DataFrame, b: DataFrame, level: float) -> Estimate:
+    def difference(self, a: Population, b: Population, level: float) -> Estimate:
         """Subtract the averaged take of population ``b`` from that of ``a``."""
 
         def limits(at: float) -> tuple[float, float, float]:
@@ -177,7 +172,7 @@ class QuickBelief:
         return Estimate(estimate=gap, low=low, high=high, p_value=p_value)
 
     def log_odds_ratio(
-        self, a: DataFrame, b: DataFrame, level: float, *, same_tray: bool
+        self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:
         """Compare by the log odds ratio, limits by square-and-add on the logit scale."""
         del same_tray

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from pandas import DataFrame
 
-from takestats.models.belief import WEIGHT, Belief
+from takestats.models.belief import Belief, Pattern, Population, single
+from takestats.models.line_arrays import LineArrays
 from takestats.models.result import TableResult
 from takestats.wording import models as words
 
@@ -70,19 +71,24 @@ class TakeModel:
         """The lines of the fit (a copy): one row per tray and pattern."""
         return self._lines.copy()
 
+    @cached_property
+    def arrays(self) -> LineArrays:
+        """The lines as arrays, for the rooms above."""
+        return LineArrays.of(self._lines, (*self.factors, *self.curves), self.factors)
+
     @property
     def trays(self) -> int:
         """How many trays are behind the fit."""
-        return int(self._lines["tray_id"].nunique())
+        return self.arrays.trays(slice(None))
 
     @property
     def grafts(self) -> float:
         """How many grafts are behind the fit."""
-        return float(self._lines["tried"].sum())
+        return float(self.arrays.tried.sum())
 
     def levels(self, factor: str) -> list[str]:
         """Levels of a factor, in the order of the records."""
-        return [str(level) for level in self._lines[factor].unique()]
+        return list(dict.fromkeys(str(level) for level in self.arrays.columns[factor]))
 
     @cached_property
     def coefficients(self) -> TableResult:
@@ -94,10 +100,9 @@ class TakeModel:
             factor, level, against, log_odds, low, high.
         """
         rows: list[dict[str, Any]] = []
-        cells = self._lines[list(self.factors)].drop_duplicates()
         name = words.interaction_words(self.factors)
-        base = tuple(self.reference[factor] for factor in self.factors)
-        patterns = [tuple(row) for row in cells.itertuples(index=False)]
+        base: Pattern = tuple(self.reference[factor] for factor in self.factors)
+        patterns = list(dict.fromkeys(self.arrays.patterns(self.factors)))
         if base not in patterns and patterns:
             base = patterns[0]
         for pattern in patterns:
@@ -109,8 +114,8 @@ class TakeModel:
             rows.append(
                 {
                     "factor": name,
-                    "level": ", ".join(pattern),
-                    "against": ", ".join(base),
+                    "level": ", ".join(map(str, pattern)),
+                    "against": ", ".join(map(str, base)),
                     "log_odds": gap.estimate,
                     "low": gap.low,
                     "high": gap.high,
@@ -124,8 +129,8 @@ class TakeModel:
         notes = ("Log odds of takes averaged over trays; 95 % limits.", *self.notes)
         return TableResult(_table=table, notes=notes, sentences=sentences)
 
-    def _cell(self, pattern: tuple[str, ...]) -> DataFrame:
-        return DataFrame([dict(zip(self.factors, pattern, strict=True)) | {WEIGHT: 1.0}])
+    def _cell(self, pattern: Pattern) -> Population:
+        return single((*self.factors, *self.curves), pattern)
 
     @cached_property
     def tray_variation(self) -> TableResult:
@@ -145,16 +150,15 @@ class TakeModel:
             found = self.belief.spread(group, 0.95)
             if found is None:
                 continue
-            mine = (
-                self._lines if group is None else self._lines[self._lines[self.factors[0]] == group]
-            )
+            named = () if group is None else (group,)
+            mine = self.arrays.mask(self.factors[: len(named)], named)
             rows.append(
                 {
                     "level": "all" if group is None else group,
                     "icc": found.estimate,
                     "low": found.low,
                     "high": found.high,
-                    "trays": int(mine["tray_id"].nunique()),
+                    "trays": self.arrays.trays(mine),
                 }
             )
         table = DataFrame(rows, columns=["level", "icc", "low", "high", "trays"])
