@@ -54,7 +54,7 @@ def _default_settings() -> dict[str, Any]:
     return {key: value for key, value in rcParamsDefault.items() if key.startswith(keys)}
 
 
-def inch_axes(height: float, foot: float = 0.62) -> tuple[Figure, Axes]:
+def inch_axes(height: float, foot: float = 0.5) -> tuple[Figure, Axes]:
     """Make a figure whose vertical axis is measured in inches from the bottom.
 
     Parameters

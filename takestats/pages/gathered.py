@@ -129,10 +129,10 @@ def gather(
         models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
     models = {factor: models[factor] for factor in _shown_order(models)}
     say("takes and differences")
-    rates = {factor: chosen.rates[factor] for factor in shown}
-    for factor, model in models.items():
-        if factor not in rates:
-            rates[factor] = take_rates(model, factor)
+    rates = {
+        factor: chosen.rates.get(factor) or take_rates(model, factor)
+        for factor, model in models.items()
+    }
     few = {
         factor: model
         for factor, model in models.items()

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.shown import cell_text, spread_cells, tails_cells
-from takestats.wording.numbers import column_words
+from takestats.wording.numbers import column_words, listing
+from takestats.wording.season import factor_words, opened
 from takestats.wording.statistician import (
     CORRELATION,
     METHOD,
@@ -21,6 +22,9 @@ from takestats.wording.statistician import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from takestats.models.result import TableResult
     from takestats.pages.gathered import Gathered
 
 _LIBRARIES = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
@@ -33,13 +37,34 @@ def statistician_sections(found: Gathered) -> tuple[Section, ...]:
 
 
 def result_notes(found: Gathered) -> tuple[str, ...]:
-    """The notes of every result behind the page, each once."""
-    notes: list[str] = [*found.model.notes, *found.overall.notes]
-    for results in (found.rates, found.gaps, found.odds, found.history):
-        for result in results.values():
-            notes.extend(result.notes)
-    notes.extend(found.odd.notes)
-    return tuple(dict.fromkeys(notes))
+    """The notes of every result behind the page, each once, with what it belongs to.
+
+    Parameters
+    ----------
+    found : Gathered
+
+    Returns
+    -------
+    tuple of str
+        First those of the model, which hold for all; then those of each answer alone.
+    """
+    told = list(dict.fromkeys(found.model.notes))
+    known = set(told)
+    kinds: tuple[tuple[str, Mapping[str, TableResult]], ...] = (
+        ("take", found.rates),
+        ("difference", found.gaps),
+        ("odds ratio", found.odds),
+        ("earlier seasons", found.history),
+    )
+    for kind, results in kinds:
+        by_note: dict[str, list[str]] = {}
+        for factor, result in results.items():
+            for note in result.notes:
+                if note not in known:
+                    by_note.setdefault(note, []).append(factor_words(factor))
+        told += [f"{opened(kind)} by {listing(names)}: {note}" for note, names in by_note.items()]
+    told.extend(note for note in found.odd.notes if note not in known)
+    return tuple(dict.fromkeys(told))
 
 
 def _tails(found: Gathered) -> Section | None:

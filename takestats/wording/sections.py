@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takestats.wording.numbers import listing
-from takestats.wording.season import count_name, factor_words
+from takestats.wording.season import count_name, factor_words, opened
 
 BOTH_SHARES = (
     "Raw take of made: taken out of grafts made, missing ones left out. Raw take of live "
@@ -122,8 +122,8 @@ def too_many_pairs_line(factor: str, levels: int) -> str:
     Examples
     --------
     >>> too_many_pairs_line("combination", 5)
-    'combination has 10 pairs of levels; compare two of them by name for their difference.'
+    'Combination has 10 pairs of levels; compare two of them by name for their difference.'
     """
     pairs = levels * (levels - 1) // 2
-    name = factor_words(factor)
+    name = opened(factor_words(factor))
     return f"{name} has {pairs} pairs of levels; compare two of them by name for their difference."
