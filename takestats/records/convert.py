@@ -8,7 +8,6 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
 
@@ -16,12 +15,11 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.errors import CountsError
 from takestats.records.calipers import read_length
 from takestats.records.columns import Column
 from takestats.records.dates import EARLIEST, LATEST, looks_turned, read_date
 from takestats.records.methods import read_method
-from takestats.records.plants import plant_name
+from takestats.records.plant_cells import Reading, name_key, read_plant
 from takestats.records.problems import FaultLog
 from takestats.records.seasons import read_season
 from takestats.records.settings import TrialSettings
@@ -36,18 +34,6 @@ _WHOLE_POINT = re.compile(r"(\d+)[.,]0{1,2}\Z")
 _FRACTION = re.compile(r"\d*[.,]\d+\Z")
 _NEGATIVE = re.compile(r"[-−–]\s*\d+(?:[.,]\d+)?\Z")
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)\Z")
-
-
-@dataclass(frozen=True)
-class Reading:
-    """One distinct cell: its value, why it was changed, or its fault."""
-
-    value: object
-    why: str = ""
-    fault: str | None = None
-    query: str | None = None
-    once: bool = False
-    words: dict[str, str] = field(default_factory=dict)
 
 
 Reader = Callable[[Any], Reading]
@@ -88,7 +74,7 @@ def _convert_text(column: Column, raw: Values, log: FaultLog) -> Values:
     if column.name in ("tray", "caliper_class"):
         turned = dates | np.array([looks_turned(cell) for cell in raw], dtype=bool)
         rows = np.flatnonzero(turned & log.usable())
-        log.add("turned_to_date", rows, column.name, out[rows])
+        log.add("turned_to_date", rows, column.name)
         out[rows] = None
     return out
 
@@ -131,8 +117,7 @@ def _tell(
     code = reading.fault or reading.query
     if code:
         shown = rows[:1] if reading.once else rows
-        typed = [_shown(cell) for cell in raw[shown]]
-        log.add(code, shown, name, typed, affected=rows, words=reading.words)
+        log.add(code, shown, name, affected=rows, words=reading.words)
         if reading.fault:
             log.bad(name)[rows] = True
             out[rows] = np.nan if out.dtype == float else None
@@ -169,8 +154,8 @@ def _reader(
     if kind == "method":
         return lambda cell: _method(cell, settings)
     if kind == "plant":
-        names = {_name_key(short): full for short, full in settings.names.items()}
-        return lambda cell: _plant(cell, names, list(settings.names), genera)
+        names = {name_key(short): full for short, full in settings.names.items()}
+        return lambda cell: read_plant(_shown(cell), names, list(settings.names), genera)
     return lambda cell: Reading(_shown(cell))
 
 
@@ -276,62 +261,3 @@ def _method(cell: Any, settings: TrialSettings) -> Reading:
     if read.fault:
         return Reading(None, fault=read.fault, once=read.fault == "method_near", words=words)
     return Reading(read.text, why="" if read.text == typed else "word for the graft")
-
-
-def _name_key(text: str) -> str:
-    return " ".join(text.lower().replace("’", "'").replace("‘", "'").split())
-
-
-def _plant(cell: Any, names: dict[str, str], shorts: list[str], genera: frozenset[str]) -> Reading:
-    """A short name from the settings, else a plant name, else a name nobody knows."""
-    typed = _shown(cell)
-    key = _name_key(typed)
-    if key in names:
-        try:
-            return Reading(str(plant_name(names[key])), why="short name")
-        except CountsError:
-            return Reading(names[key], why="short name")
-    near = get_close_matches(key, list(names), n=1, cutoff=0.75)
-    plant = _surely_a_plant(typed, genera, guarded=bool(near))
-    if plant is not None:
-        return Reading(plant, why="" if plant == typed else "plant name")
-    words = {"word": typed, "known": ", ".join(shorts), "nearest": ""}
-    if not names:
-        return Reading(typed, query="short_name", once=True, words=words)
-    if near:
-        words["nearest"] = f' Is it "{shorts[list(names).index(near[0])]}"?'
-    return Reading(None, fault="unknown_name", once=True, words=words)
-
-
-def _surely_a_plant(text: str, genera: frozenset[str], *, guarded: bool) -> str | None:
-    """The plant name in one form; None when the text may as well be a short name.
-
-    Two words without a capital, or one word alone, are a plant only when their
-    genus is known from elsewhere; so is a text much like a known short name.
-    """
-    try:
-        plant = plant_name(text)
-    except CountsError:
-        return None
-    alone = len(text.split()) == 1
-    capital = text.lstrip("×+xX ")[:1].isupper()
-    if plant.genus in genera or (capital and not alone and not guarded):
-        return str(plant)
-    return None
-
-
-def known_genera(columns: list[Values], settings: TrialSettings) -> frozenset[str]:
-    """Genera that stand with a capital and more words somewhere in the file or settings."""
-    texts: set[str] = set(settings.names.values())
-    for column in columns:
-        texts.update(c for c in pd.unique(column) if isinstance(c, str))
-    out: set[str] = set()
-    for text in texts:
-        try:
-            plant = plant_name(text)
-        except CountsError:
-            continue
-        told = plant.cultivar or plant.species_hybrid or plant.species_unknown or plant.rank
-        if text[:1].isupper() and (told or text in settings.names.values()):
-            out.add(plant.genus)
-    return frozenset(out)

@@ -34,7 +34,7 @@ def count_single_grafts(
     ).to_numpy()
     blank = np.isnan(taken[at])
     rows = at[blank & any_taken & np.isnan(missing[at])]
-    log.add("graft_not_counted", rows, "taken", [""] * len(rows))
+    log.add("graft_not_counted", rows, "taken")
     lost = at[blank & any_seen & any_taken]
     if len(lost):
         missing = missing.copy()

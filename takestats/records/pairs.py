@@ -47,7 +47,7 @@ def split_pairs(table: TypedTable, log: FaultLog) -> None:
             table.units["understock"] = [None] * len(scion)
         stock = table.cells["understock"]
         clash = np.array([s is not None and not _same(s, pair[1]) for s in stock[rows]], dtype=bool)
-        log.add("two_understocks", rows[clash], "understock", list(stock[rows[clash]]))
+        log.add("two_understocks", rows[clash], "understock")
         log.change(rows, "scion", [cell] * len(rows), [pair[0]] * len(rows), "scion named first")
         fresh = rows[~clash]
         log.change(fresh, "understock", [cell] * len(fresh), [pair[1]] * len(fresh), "named second")

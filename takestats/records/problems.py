@@ -51,9 +51,12 @@ class FaultLog:
     ----------
     origin : pandas.DataFrame
         file, sheet and row of every row that was read.
+    typed : dict of str to array
+        The cells as typed, which are shown beside each fault.
     """
 
     origin: pd.DataFrame
+    typed: dict[str, NDArray[Any]]
     _faults: list[pd.DataFrame] = field(default_factory=list)
     _changes: list[pd.DataFrame] = field(default_factory=list)
     _bad_cells: dict[str, NDArray[np.bool_]] = field(default_factory=dict)
@@ -81,7 +84,6 @@ class FaultLog:
         code: str,
         rows: Rows,
         column: str,
-        values: Sequence[object] | NDArray[Any],
         *,
         affected: Rows | None = None,
         each: Mapping[str, Sequence[object] | NDArray[Any]] | None = None,
@@ -98,7 +100,8 @@ class FaultLog:
         said = {"column": column, **(words or {})}
         block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
         block["column"] = column
-        block["value"] = [plain(value) for value in values]
+        typed = self.typed.get(column)
+        block["value"] = "" if typed is None else _plain_all(typed[rows])
         if each:
             told = [
                 fault_text(code, **said, **{k: plain(v[i]) for k, v in each.items()})
@@ -144,6 +147,17 @@ class FaultLog:
         block["became"] = _plain_all(became)
         block["why"] = why
         self._changes.append(block)
+
+    def names_of(self, rows: Rows, beside: Rows) -> list[str]:
+        """Name rows for a reader of others: the file only where it is another one."""
+        file, sheet, number = (self.origin[c].to_numpy() for c in ("file", "sheet", "row"))
+        names = []
+        for row, other in zip(rows.tolist(), beside.tolist(), strict=True):
+            where = "" if file[row] == file[other] else f"{file[row]} "
+            if sheet[row] != sheet[other] or (where and sheet[row]):
+                where += f"sheet {sheet[row]} "
+            names.append(f"{where}row {number[row]}")
+        return names
 
     def faulty_rows(self) -> Rows:
         """The rows that cannot be used."""

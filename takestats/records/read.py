@@ -11,41 +11,35 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.errors import FileError, RecordsError
-from takestats.records.columns import BY_NAME, COLUMNS
-from takestats.records.contract import check_contract, text_series
-from takestats.records.convert import convert, known_genera
-from takestats.records.derive import derive_columns, derive_seasons, tray_ids
+from takestats.errors import FileError
+from takestats.records.columns import BY_NAME
+from takestats.records.convert import convert
+from takestats.records.derive import derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
-from takestats.records.headers import header_key
 from takestats.records.lines import (
     COUNT_ORDER,
-    at_count,
     chosen_count,
     count_single_grafts,
     lines_and_counts,
 )
+from takestats.records.odd_rows import fill_down, flag_rows_that_are_no_tray
 from takestats.records.pairs import split_pairs
+from takestats.records.plant_cells import known_genera
 from takestats.records.problems import FaultLog
 from takestats.records.result import Records as Records
 from takestats.records.row_checks import Cells, check_rows
 from takestats.records.settings import TrialSettings, read_trial, trial_of_sheet
-from takestats.records.sheets import (
-    TypedTable,
-    fill_down,
-    flag_rows_that_are_no_tray,
-    table_of,
-)
+from takestats.records.sheets import TypedTable, table_of
+from takestats.records.tables import counts_table, set_aside_table, source_table, trays_table
+from takestats.records.told import notes_on, refused
 from takestats.records.trays import (
     check_trays,
     inherit_from_earlier_counts,
     tray_keys,
     treatment_columns,
 )
-from takestats.wording.faults import first_faults
 
 TrialArgument = str | Path | Mapping[str, Any] | TrialSettings | None
-_SHOWN = 5
 
 
 def read_records(
@@ -182,11 +176,11 @@ def _records(
     trays_recorded = settings.records.get("trays") != "none"
     typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
     typed.origin["row"] += shift
-    log = FaultLog(typed.origin)
+    log = FaultLog(typed.origin, typed.cells)
     for code, file, sheet, row, column, value, words in typed.header_faults:
         log.add_header(code, file, sheet, row + shift, column, value, **words)
     if typed.header_faults:
-        raise _refused(log.problems(), typed.origin)
+        raise refused(log.problems(), typed.origin)
     for name, rows, words_typed in typed.blank_words:
         log.change(rows, name, words_typed, [""] * len(rows), "a word for blank")
     flag_rows_that_are_no_tray(typed, log)
@@ -212,19 +206,19 @@ def _records(
     problems = log.problems()
     faulty = log.faulty_rows()
     if len(faulty) and not set_aside:
-        raise _refused(problems, typed.origin)
+        raise refused(problems, typed.origin)
     kept = np.setdiff1d(np.arange(cells.size), faulty)
     if len(kept) == 0:
-        raise _refused(problems, typed.origin)
+        raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
     lines = derive_columns(lines, settings.classes)
     count = chosen_count(counts, settings.records.get("count"))
-    trays = _trays(lines, counts, count, typed.unknown, trays_recorded=trays_recorded)
-    aside = _set_aside(typed, log)
-    notes = [*notes, *typed.notes, *_notes(typed, trays, aside, settings, count)]
+    trays = trays_table(lines, counts, count, typed.unknown, trays_recorded=trays_recorded)
+    aside = set_aside_table(typed, log)
+    notes = [*notes, *typed.notes, *notes_on(typed, trays, aside, settings, count)]
     return Records(
-        table=_table(as_read, typed, kept),
-        counts=_counts(counts, lines),
+        table=source_table(as_read, typed, kept),
+        counts=counts_table(counts, lines),
         trays=trays,
         problems=problems,
         set_aside=aside,
@@ -242,7 +236,7 @@ def _converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cel
     if typed.single.any():
         _words_of_single_grafts(typed, log)
     plants = [typed.cells[name] for name in ("scion", "understock") if name in typed.cells]
-    genera = known_genera(plants, settings)
+    genera = known_genera(plants, settings.names)
     for name, raw in typed.cells.items():
         if name in BY_NAME and name not in typed.unknown:
             values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
@@ -290,7 +284,7 @@ def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
         )
         return
     rows = np.flatnonzero(number if number.sum() <= word.sum() else word)
-    log.add("height_words", rows if number.any() else rows[:0], "union_height_mm", column[rows])
+    log.add("height_words", rows if number.any() else rows[:0], "union_height_mm")
     values["union_height_mm"] = np.array(
         [f"{v:g} mm" if isinstance(v, float) else v for v in column], dtype=object
     )
@@ -313,128 +307,3 @@ def _keyed(
             f"The season was worked out from the dates in {len(worked)} rows: {', '.join(found)}."
         )
     return tray_keys(cells, single, trays_recorded=trays_recorded)
-
-
-def _refused(problems: pd.DataFrame, origin: pd.DataFrame) -> RecordsError:
-    errors = problems[problems["kind"] == "error"]
-    lines = [
-        f"{row['file']}{_sheet(row['sheet'])}, row {row['row']}, {row['column']}: "
-        f'"{row["value"]}". {row["rule"]}'
-        for row in errors.head(_SHOWN).to_dict("records")
-    ]
-    files = ", ".join(dict.fromkeys(origin["file"]))
-    times = "1 fault" if len(errors) == 1 else f"{len(errors)} faults"
-    return RecordsError(
-        where=files,
-        what=f"{times} in the records:\n  {first_faults(lines, len(errors) - len(lines))}",
-        rule="A row with a fault cannot be used, and is not silently dropped.",
-        next_step="Correct the cells listed in problems, or set the faulty rows aside by choice.",
-        problems=problems,
-    )
-
-
-def _sheet(name: str) -> str:
-    return f", sheet {name}" if name else ""
-
-
-def _trays(
-    lines: pd.DataFrame,
-    counts: pd.DataFrame,
-    count: str,
-    unknown: tuple[str, ...],
-    *,
-    trays_recorded: bool,
-) -> pd.DataFrame:
-    trays = at_count(lines, counts, count)
-    trays["tray_id"] = tray_ids(lines, trays_recorded=trays_recorded)
-    trays["line"] = np.arange(len(trays), dtype=np.int64)
-    out: dict[str, Any] = {}
-    front = ["tray_id", "line", "season", "trial", "tray"]
-    back = ["grafted", "taken", "missing", "understock_dead", "count", "count_date", "counted"]
-    middle = [str(name) for name in trays if name not in (*front, *back, *unknown)]
-    for name in [*front, *middle, *unknown, *back]:
-        if name in trays:
-            out[name] = _typed_column(name, trays[name])
-        elif name in ("trial", "tray"):
-            out[name] = text_series([None] * len(trays))
-    return check_contract(pd.DataFrame(out))
-
-
-def _typed_column(name: str, column: pd.Series[Any]) -> pd.Series[Any]:
-    if column.dtype == object or str(column.dtype).startswith("str"):
-        return text_series(column.to_numpy(dtype=object))
-    return column.reset_index(drop=True)
-
-
-def _counts(counts: pd.DataFrame, lines: pd.DataFrame) -> pd.DataFrame:
-    at = counts["line"].to_numpy()
-    out: dict[str, Any] = {}
-    for name in ("season", "trial", "tray"):
-        values = lines[name].to_numpy(dtype=object)[at] if name in lines else [None] * len(at)
-        out[name] = text_series(values)
-    for name in ("line", "count", "count_date", "grafted", "taken", "understock_dead", "missing"):
-        out[name] = _typed_column(name, counts[name])
-    return pd.DataFrame(out)
-
-
-def _table(cells: Cells, typed: TypedTable, kept: NDArray[np.intp]) -> pd.DataFrame:
-    order = [c.name for c in COLUMNS if c.name in cells.values]
-    order += [name for name in cells.values if name not in order]
-    out = {name: _typed_column(name, pd.Series(cells.values[name][kept])) for name in order}
-    origin = typed.origin.iloc[kept].reset_index(drop=True)
-    return pd.concat([origin, pd.DataFrame(out)], axis=1)
-
-
-def _set_aside(typed: TypedTable, log: FaultLog) -> pd.DataFrame:
-    because = log.faulty_because()
-    rows = np.array(sorted(because), dtype=np.intp)
-    out = typed.origin.iloc[rows].reset_index(drop=True)
-    out["reason"] = text_series([f"a fault in {because[i]}" for i in rows])
-    for name, column in typed.cells.items():
-        out[name] = text_series([None if c is None else str(c) for c in column[rows]])
-    return out
-
-
-def _notes(
-    typed: TypedTable,
-    trays: pd.DataFrame,
-    aside: pd.DataFrame,
-    settings: TrialSettings,
-    count: str,
-) -> list[str]:
-    notes: list[str] = []
-    renamed = [
-        f'"{header}" as {name}'
-        for name, headers in typed.headers.items()
-        for header in headers
-        if name not in typed.unknown and header_key(header) != header_key(name)
-    ]
-    if renamed:
-        notes.append(f"Headers read as columns: {', '.join(renamed)}.")
-    if typed.unknown:
-        kept = ", ".join(f'"{name}"' for name in typed.unknown)
-        notes.append(f"Columns that are not known were kept as text: {kept}.")
-    if typed.trimmed:
-        notes.append(f"Spaces around the text were taken off in {typed.trimmed} cells.")
-    if settings.records.get("trays") == "none":
-        notes.append(
-            "Trays were not recorded: grafts are counted as if independent; the limits are too "
-            "narrow if they are not."
-        )
-    if len(aside):
-        rows = "1 row was" if len(aside) == 1 else f"{len(aside)} rows were"
-        notes.append(f"{rows} set aside because of faults: {_places(aside)}.")
-    waiting = trays.loc[~trays["counted"], "tray_id"]
-    if len(waiting):
-        some = ", ".join(waiting.head(10)) + (" and others" if len(waiting) > 10 else "")
-        notes.append(
-            f"{len(waiting)} not counted yet at the {count} count; out of every take: {some}."
-        )
-    if count != "settled":
-        notes.append(f"There is no settled count; the {count} count is used.")
-    return notes
-
-
-def _places(aside: pd.DataFrame) -> str:
-    places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
-    return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")

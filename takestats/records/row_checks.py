@@ -58,28 +58,27 @@ def _check_single(cells: Cells, log: FaultLog, single: Mask) -> None:
         return
     grafted, taken = cells.number("grafted"), cells.number("taken")
     rows = np.flatnonzero(single & (grafted > 1) & log.usable("grafted"))
-    log.add("graft_not_one", rows, "grafted", grafted[rows])
+    log.add("graft_not_one", rows, "grafted")
     rows = np.flatnonzero(single & (taken > 1) & log.usable("taken"))
-    log.add("graft_not_0_1", rows, "taken", taken[rows])
+    log.add("graft_not_0_1", rows, "taken")
 
 
 def _check_presence(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded: bool) -> None:
     if trays_recorded and "tray" in cells.values:
         rows = np.flatnonzero(~cells.given("tray") & log.usable("tray"))
-        log.add("no_tray", rows, "tray", [""] * len(rows))
+        log.add("no_tray", rows, "tray")
     told = cells.given("taken") | log.bad("taken") | cells.given("count_date")
     told |= log.bad("count_date") | cells.given("graft_date") | cells.given("alive_later")
     rows = np.flatnonzero(told & ~cells.given("grafted") & ~single & log.usable("grafted"))
-    log.add("no_grafted", rows, "grafted", [""] * len(rows))
+    log.add("no_grafted", rows, "grafted")
     dated = cells.given("count_date") & ~cells.given("taken") & ~single
     rows = np.flatnonzero(dated & log.usable("taken", "count_date"))
-    log.add("date_without_count", rows, "taken", cells.text("count_date")[rows])
+    each = {"date": cells.text("count_date")[rows]}
+    log.add("date_without_count", rows, "taken", each=each)
     for date, count in (("later_count_date", "alive_later"), ("saleable_date", "saleable")):
         dated = cells.given(date) & ~cells.given(count)
         rows = np.flatnonzero(dated & log.usable(date, count))
-        log.add(
-            "later_date_without_count", rows, date, cells.text(date)[rows], words={"other": count}
-        )
+        log.add("later_date_without_count", rows, date, words={"other": count})
 
 
 def _check_sums(cells: Cells, log: FaultLog) -> None:
@@ -88,7 +87,7 @@ def _check_sums(cells: Cells, log: FaultLog) -> None:
     for name in parts:
         part = cells.number(name)
         rows = np.flatnonzero((part > grafted) & log.usable(name, "grafted"))
-        log.add("more_than_grafted", rows, name, part[rows], each={"grafted": grafted[rows]})
+        log.add("more_than_grafted", rows, name, each={"grafted": grafted[rows]})
     taken = cells.number("taken")
     dead, missing = cells.number("understock_dead"), cells.number("missing")
     with_dead = taken + np.nan_to_num(dead)
@@ -103,14 +102,14 @@ def _check_sums(cells: Cells, log: FaultLog) -> None:
             "missing": np.nan_to_num(missing[rows]),
             "grafted": grafted[rows],
         }
-        log.add("parts_over_whole", rows, name, cells.number(name)[rows], each=each)
+        log.add("parts_over_whole", rows, name, each=each)
     for name in ("saleable", "defects_later"):
         part = cells.number(name)
         rows = np.flatnonzero((part > taken) & log.usable(name, "taken", "grafted"))
-        log.add("more_than_taken", rows, name, part[rows])
+        log.add("more_than_taken", rows, name)
     later = cells.number("alive_later")
     rows = np.flatnonzero((later > taken) & log.usable("alive_later", "taken", "grafted"))
-    log.add("alive_rose", rows, "alive_later", later[rows])
+    log.add("alive_rose", rows, "alive_later")
 
 
 def _check_dates(cells: Cells, log: FaultLog) -> None:
@@ -122,7 +121,7 @@ def _check_dates(cells: Cells, log: FaultLog) -> None:
         both = np.flatnonzero(cells.given(first) & cells.given(second) & log.usable(first, second))
         early = [_is_before(after[i], before[i]) for i in both]
         rows = both[np.array(early, dtype=bool)] if len(both) else both
-        log.add("date_before", rows, told, after[rows], words={"other": first})
+        log.add("date_before", rows, told, words={"other": first})
 
 
 def _is_before(a: str, b: str) -> bool:
@@ -136,4 +135,4 @@ def _check_cuttings(cells: Cells, log: FaultLog) -> None:
     cutting = cells.text("made_by") == "cutting"
     for name in ("understock", "method"):
         rows = np.flatnonzero(cutting & cells.given(name) & log.usable(name, "made_by"))
-        log.add("cutting_with_graft", rows, name, cells.text(name)[rows])
+        log.add("cutting_with_graft", rows, name)

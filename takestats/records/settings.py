@@ -10,134 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from takestats.errors import FileError, SettingsError
-from takestats.records.columns import COUNT_NAMES
-
-Kind = Literal["text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill"]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Setting:
-    """One setting: where it stands, what it means and what it may be."""
-
-    section: str
-    key: str
-    kind: Kind
-    meaning: str
-    one_of: tuple[str, ...] = ()
-
-
-SETTINGS: tuple[Setting, ...] = (
-    Setting(section="", key="title", kind="text", meaning="name of the trial"),
-    Setting(section="", key="invented", kind="yes_no", meaning="the records are made up"),
-    Setting(section="", key="seed", kind="whole", meaning="seed of invented records"),
-    Setting(section="", key="truth", kind="text", meaning="where the known truth is"),
-    Setting(section="", key="source", kind="text", meaning="where the records were published"),
-    Setting(
-        section="",
-        key="reconstructed",
-        kind="text",
-        meaning="what was worked back from printed figures, in words (or yes)",
-    ),
-    Setting(section="trial", key="question", kind="text", meaning="the question in words"),
-    Setting(section="trial", key="new", kind="text", meaning="the new method or combination"),
-    Setting(section="trial", key="standard", kind="text", meaning="what it is compared with"),
-    Setting(section="trial", key="margin_points", kind="number", meaning="points that matter"),
-    Setting(section="trial", key="floor", kind="share", meaning="the lowest take worth having"),
-    Setting(section="trial", key="rule", kind="text", meaning="the rule of the decision"),
-    Setting(section="trial", key="stages", kind="any", meaning="stages of the trial"),
-    Setting(
-        section="trial",
-        key="randomised",
-        kind="one_of",
-        meaning="what the treatments were drawn by lot for",
-        one_of=("tray", "graft", "no"),
-    ),
-    Setting(
-        section="records",
-        key="date_order",
-        kind="one_of",
-        meaning="order of day and month in dates of figures",
-        one_of=("day first", "month first"),
-    ),
-    Setting(
-        section="records",
-        key="caliper_unit",
-        kind="one_of",
-        meaning="unit of calipers typed without one",
-        one_of=("mm", "cm", "in"),
-    ),
-    Setting(
-        section="records",
-        key="count",
-        kind="one_of",
-        meaning="the count that is compared",
-        one_of=tuple(COUNT_NAMES),
-    ),
-    Setting(
-        section="records",
-        key="out_of",
-        kind="one_of",
-        meaning="what take is a share of",
-        one_of=("made", "live_understock"),
-    ),
-    Setting(
-        section="records",
-        key="trays",
-        kind="one_of",
-        meaning="whether trays were recorded",
-        one_of=("recorded", "none"),
-    ),
-    Setting(
-        section="records",
-        key="fill_down",
-        kind="fill",
-        meaning="blank cells mean the cell above: yes, or the columns",
-    ),
-    Setting(section="names", key="*", kind="text", meaning="short name = full name"),
-    Setting(section="methods", key="*", kind="text", meaning="own word = word for the graft"),
-    Setting(section="classes", key="*", kind="any", meaning="caliper class = bounds"),
-    Setting(section="compare", key="factors", kind="words", meaning="what is compared"),
-    Setting(section="compare", key="curves", kind="words", meaning="numbers fitted as curves"),
-    Setting(section="compare", key="grouping", kind="text", meaning="what groups the trays"),
-    Setting(section="compare", key="reference", kind="any", meaning="level compared against"),
-    Setting(section="bench", key="treatments", kind="any", meaning="treatments to lay out"),
-    Setting(section="bench", key="trays_each", kind="whole", meaning="trays of each treatment"),
-    Setting(section="bench", key="tray_size", kind="whole", meaning="cells in a tray"),
-    Setting(section="bench", key="blocks", kind="any", meaning="blocks of the bench"),
-    Setting(section="bench", key="seed", kind="whole", meaning="seed of the layout"),
-    Setting(section="targets", key="*", kind="any", meaning="combination = plants wanted"),
-    Setting(section="costs", key="*", kind="any", meaning="minutes and money per step"),
-    Setting(section="work", key="grafts_a_day", kind="number", meaning="grafts made in a day"),
-    Setting(section="work", key="days_a_week", kind="number", meaning="grafting days in a week"),
-    Setting(section="work", key="window", kind="any", meaning="first and last day of grafting"),
-)
-"""Every setting, in the order of the page that explains them."""
-
-SECTIONS: tuple[str, ...] = tuple(dict.fromkeys(s.section for s in SETTINGS if s.section))
-_BY_PLACE = {(s.section, s.key): s for s in SETTINGS}
-
-_ALSO = {
-    "date_order": {
-        "dmy": "day first",
-        "day-first": "day first",
-        "dayfirst": "day first",
-        "day/month": "day first",
-        "d/m/y": "day first",
-        "mdy": "month first",
-        "month-first": "month first",
-        "monthfirst": "month first",
-        "month/day": "month first",
-        "m/d/y": "month first",
-    },
-    "caliper_unit": {"inch": "in", "inches": "in", "millimetres": "mm", "centimetres": "cm"},
-    "randomised": {"false": "no", "none": "no", "trays": "tray", "grafts": "graft"},
-    "trays": {"no": "none", "false": "none", "yes": "recorded", "true": "recorded"},
-    "out_of": {"live understock": "live_understock"},
-    "count": {other: name for name, others in COUNT_NAMES.items() for other in others},
-}
+from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -289,17 +165,17 @@ def _place(key: tuple[str, ...]) -> tuple[str, str, Setting | None]:
     if len(key) == 2:
         section, name = key
         plain = _plain(name)
-        if (section, plain) in _BY_PLACE:
-            return section, plain, _BY_PLACE[section, plain]
-        if (section, "*") in _BY_PLACE:
-            return section, name, _BY_PLACE[section, "*"]
+        if (section, plain) in BY_PLACE:
+            return section, plain, BY_PLACE[section, plain]
+        if (section, "*") in BY_PLACE:
+            return section, name, BY_PLACE[section, "*"]
         return section, name, None
     plain = _plain(key[0])
-    if ("", plain) in _BY_PLACE:
-        return "", plain, _BY_PLACE["", plain]
+    if ("", plain) in BY_PLACE:
+        return "", plain, BY_PLACE["", plain]
     for section in SECTIONS:
-        if (section, plain) in _BY_PLACE:
-            return section, plain, _BY_PLACE[section, plain]
+        if (section, plain) in BY_PLACE:
+            return section, plain, BY_PLACE[section, plain]
     return "", key[0], None
 
 
@@ -366,7 +242,7 @@ def _yes_no(name: str, value: Any) -> bool:
 
 def _one_of(setting: Setting, value: Any) -> str:
     word = " ".join(str(value).strip().lower().split())
-    word = _ALSO.get(setting.key, {}).get(word, word)
+    word = ALSO.get(setting.key, {}).get(word, word)
     if word in setting.one_of:
         return word
     choices = ", ".join(setting.one_of)

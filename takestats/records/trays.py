@@ -113,10 +113,10 @@ def inherit_from_earlier_counts(
         code = "grafted_changed" if name == "grafted" else "treatment_changed"
         rows = at[differs]
         each = {
-            "first": log.origin["row"].to_numpy()[lead_row].tolist(),
+            "first": log.names_of(lead_row, rows),
             "other": first.to_numpy()[differs].tolist(),
         }
-        log.add(code, rows, name, cells.values[name][rows], each=each)
+        log.add(code, rows, name, each=each)
 
 
 def check_trays(
@@ -153,10 +153,10 @@ def _check_places(cells: Cells, keys: TrayKeys, log: FaultLog) -> None:
         rows = at[differs]
         everywhere = np.flatnonzero(np.isin(keys.tray, keys.tray[rows]) & log.usable())
         each = {
-            "first": log.origin["row"].to_numpy()[lead].tolist(),
+            "first": log.names_of(lead, rows),
             "other": first.to_numpy()[differs].tolist(),
         }
-        log.add("two_places", rows, name, cells.text(name)[rows], affected=everywhere, each=each)
+        log.add("two_places", rows, name, affected=everywhere, each=each)
 
 
 def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> None:
@@ -172,8 +172,9 @@ def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> N
     over = (made > cells.number("tray_size")[at]).to_numpy()
     rows = at[over]
     first = ~pd.Series(keys.tray[rows]).duplicated().to_numpy()
-    shown = [f"{total:g} grafted" for total in made.to_numpy()[over][first]]
-    log.add("more_than_tray", rows[first], "grafted", shown)
+    rows, total = rows[first], made.to_numpy()[over][first]
+    each = {"total": total, "cells": cells.number("tray_size")[rows]}
+    log.add("more_than_tray", rows, "grafted", each=each)
 
 
 def _check_twice(
@@ -189,14 +190,13 @@ def _check_twice(
     counts = [n for n in BY_NAME if BY_NAME[n].role in ("count", "outcome") and n in cells.values]
     told = codes_of([cells.values[name][rows] for name in counts])
     lead_told = pd.Series(told).groupby(key).transform("first").to_numpy()
-    row_numbers = log.origin["row"].to_numpy()
     for same in (True, False):
         picked = again & ((told == lead_told) == same)
         at = rows[picked]
         affected = at if same else np.unique(np.concatenate([at, lead[picked]]))
         name = code if same or code == "same_graft" else f"{code}_other_counts"
-        each = {"first": row_numbers[lead[picked]].tolist()}
-        log.add(name, at, column, cells.values[column][at], affected=affected, each=each)
+        each = {"first": log.names_of(lead[picked], at)}
+        log.add(name, at, column, affected=affected, each=each)
 
 
 def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, rows: Codes) -> None:
@@ -207,4 +207,4 @@ def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, ro
     taken = pd.Series(cells.number("taken")[rows])
     before = taken.groupby(pattern[rows]).shift()
     rose = rows[(taken > before).to_numpy()]
-    log.add("alive_rose", rose, "taken", cells.number("taken")[rose])
+    log.add("alive_rose", rose, "taken")

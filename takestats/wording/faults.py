@@ -123,7 +123,7 @@ FAULTS: dict[str, FaultText] = {
         "Check both dates.",
     ),
     "date_without_count": _error(
-        "A count date needs its count.",
+        "A count date needs its count; this row is dated {date}.",
         "Type the number that took (0 if none), or leave the date blank until it is counted.",
     ),
     "later_date_without_count": _error(
@@ -191,7 +191,7 @@ FAULTS: dict[str, FaultText] = {
         "Check both numbers.",
     ),
     "more_than_tray": _query(
-        "A tray holds no more grafts than it has cells.",
+        "A tray holds no more grafts than it has cells; this one has {total} in {cells}.",
         "Check the number of grafts and the size of the tray; both are kept as typed.",
     ),
     "alive_rose": _query(
@@ -216,23 +216,23 @@ FAULTS: dict[str, FaultText] = {
         "Take one of the rows out, or give the grafts different numbers.",
     ),
     "same_row": _error(
-        "A tray with one treatment stands once at each count; row {first} is the same.",
+        "A tray with one treatment stands once at each count; {first} is the same.",
         "Take one of the rows out, or say what differs between them.",
     ),
     "same_row_other_counts": _error(
-        "A tray with one treatment stands once at each count; row {first} tells it differently.",
+        "A tray with one treatment stands once at each count; {first} tells it differently.",
         "Keep the right row, or say what differs between them.",
     ),
     "two_places": _error(
-        "A tray stands in one place; row {first} has it at {other}.",
+        "A tray stands in one place; {first} has it at {other}.",
         "Check the tray name and its place; two trays need two names.",
     ),
     "grafted_changed": _error(
-        "The number of grafts made is the same at every count; row {first} has {other}.",
+        "The number of grafts made is the same at every count; {first} has {other}.",
         "Check both numbers.",
     ),
     "treatment_changed": _error(
-        "A tray keeps its treatment from count to count; row {first} has {other}.",
+        "A tray keeps its treatment from count to count; {first} has {other}.",
         "Make the two rows agree, or leave the cell of the later count blank.",
     ),
 }

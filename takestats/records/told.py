@@ -1,0 +1,86 @@
+"""What must be said about the records beside their tables?"""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from takestats.errors import RecordsError
+from takestats.records.headers import header_key
+from takestats.records.settings import TrialSettings
+from takestats.records.sheets import TypedTable
+from takestats.wording.faults import first_faults
+
+_SHOWN = 5
+
+
+def refused(
+    problems: pd.DataFrame, origin: pd.DataFrame, *, none_left: bool = False
+) -> RecordsError:
+    """The error that stops the reading, with the first faults in its text."""
+    errors = problems[problems["kind"] == "error"]
+    lines = [
+        f"{row['file']}{_sheet(row['sheet'])}, row {row['row']}, {row['column']}: "
+        f'"{row["value"]}". {row["rule"]}'
+        for row in errors.head(_SHOWN).to_dict("records")
+    ]
+    files = ", ".join(dict.fromkeys(origin["file"]))
+    times = "1 fault" if len(errors) == 1 else f"{len(errors)} faults"
+    ending = ", and no row can be used" if none_left else ""
+    told = first_faults(lines, len(errors) - len(lines))
+    return RecordsError(
+        where=files,
+        what=f"{times} in the records{ending}:\n  {told}",
+        rule="A row with a fault cannot be used, and is not silently dropped.",
+        next_step="Correct the cells listed in problems, or set the faulty rows aside by choice.",
+        problems=problems,
+    )
+
+
+def _sheet(name: str) -> str:
+    return f", sheet {name}" if name else ""
+
+
+def notes_on(
+    typed: TypedTable,
+    trays: pd.DataFrame,
+    aside: pd.DataFrame,
+    settings: TrialSettings,
+    count: str,
+) -> list[str]:
+    """What was read as what, left out, and not recorded."""
+    notes: list[str] = []
+    renamed = [
+        f'"{header}" as {name}'
+        for name, headers in typed.headers.items()
+        for header in headers
+        if name not in typed.unknown and header_key(header) != header_key(name)
+    ]
+    if renamed:
+        notes.append(f"Headers read as columns: {', '.join(renamed)}.")
+    if typed.unknown:
+        kept = ", ".join(f'"{name}"' for name in typed.unknown)
+        notes.append(f"Columns that are not known were kept as text: {kept}.")
+    if typed.trimmed:
+        notes.append(f"Spaces around the text were taken off in {typed.trimmed} cells.")
+    if settings.records.get("trays") == "none":
+        notes.append(
+            "Trays were not recorded: grafts are counted as if independent; the limits are too "
+            "narrow if they are not."
+        )
+    if len(aside):
+        rows = "1 row was" if len(aside) == 1 else f"{len(aside)} rows were"
+        notes.append(f"{rows} set aside because of faults: {_places(aside)}.")
+    waiting = trays.loc[~trays["counted"], "tray_id"]
+    if len(waiting):
+        some = ", ".join(waiting.head(10)) + (" and others" if len(waiting) > 10 else "")
+        notes.append(
+            f"{len(waiting)} not counted yet at the {count} count; out of every take: {some}."
+        )
+    if count != "settled":
+        notes.append(f"There is no settled count; the {count} count is used.")
+    return notes
+
+
+def _places(aside: pd.DataFrame) -> str:
+    places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
+    return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")
