@@ -35,6 +35,7 @@ from takestats.wording.season import (
     floor_line,
     like_with_like_line,
     missing_line,
+    missing_matters_line,
     more_pairs_line,
     more_together_line,
     not_counted_line,
@@ -76,7 +77,7 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     odd = None if found.records.no_trays else odd_trays_line(odd_trays_of(found))
     groups: list[tuple[str, list[str | None]]] = [
         (GROUP_TAKE, [early_count(found.model.count), _overall(found), _missing(found)]),
-        (GROUP_DIFFERENCES, [*_differences(found)]),
+        (GROUP_DIFFERENCES, [*_differences(found), *_missing_matters(found)]),
         (GROUP_TRAYS, [odd, _below_floor(found)]),
         (GROUP_TOO_FEW, [*_too_few(found), *found.chosen.said]),
         (
@@ -210,6 +211,21 @@ def _differences(found: Gathered) -> list[str]:
         if len(together) > 1 and factor == together[-1]:
             lines.append(like_with_like_line(found.chosen.factors))
     return lines
+
+
+def _missing_matters(found: Gathered) -> list[str]:
+    """What missing grafts could change, pair by pair."""
+    bounds = found.missing
+    if bounds is None:
+        return []
+    factor = next(iter(found.gaps))
+    triples = zip(
+        differences_of(bounds.left_out, factor),
+        differences_of(bounds.failed, factor),
+        differences_of(bounds.taken, factor),
+        strict=True,
+    )
+    return [missing_matters_line(*triple) for triple in triples][:MOST_PAIRS]
 
 
 def _below_floor(found: Gathered) -> str | None:

@@ -17,6 +17,7 @@ from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
+from takestats.pages.missing import MissingBounds, many_missing, missing_bounds
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel
     from takestats.records.result import Records
 
-MOST_MODELS = 6
+MOST_APART = 3  # with the main model and two for missing grafts: six fits at most
 MOST_LEVELS_IN_PAIRS = 4
 Say = Callable[[str], None]
 
@@ -60,6 +61,8 @@ class Gathered:
     history : dict of str to SeasonHistory
         Raw, per season; empty when there is one season.
     confounded : Confounding
+    missing : MissingBounds or None
+        What missing grafts could change in the first differences, when they are many.
     asked : Asked
         What the settings want.
     """
@@ -77,6 +80,7 @@ class Gathered:
     odd: OddTrays
     history: dict[str, SeasonHistory]
     confounded: Confounding
+    missing: MissingBounds | None
     asked: Asked
 
     @property
@@ -124,7 +128,7 @@ def gather(
     chosen = choose_model(records, counted, wanted, season=season, out_of=out_of, say=say)
     shown = [factor for factor in chosen.factors if not only or factor == only]
     models = dict.fromkeys(shown, chosen.model)
-    for factor in () if only else chosen.apart[: MOST_MODELS - 1]:
+    for factor in () if only else chosen.apart[:MOST_APART]:
         say(f"fitting {factor} on its own")
         models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
     models = {factor: models[factor] for factor in _shown_order(models)}
@@ -138,13 +142,20 @@ def gather(
         for factor, model in models.items()
         if factor in (pairs or {}) or len(rates[factor].table) <= MOST_LEVELS_IN_PAIRS
     }
+    asked_pairs = {
+        factor: (pairs or {}).get(factor) or _pairs(model, factor, wishes.standard)
+        for factor, model in few.items()
+    }
     gaps = {
-        factor: differences(
-            model, factor, pairs=(pairs or {}).get(factor) or _pairs(model, factor, wishes.standard)
-        )
+        factor: differences(model, factor, pairs=asked_pairs[factor])
         for factor, model in few.items()
     }
     odds = {factor: odds_ratios(model, factor) for factor, model in few.items()}
+    main = next(iter(gaps), "")
+    bounds = None
+    if main and many_missing(rates[main].table):
+        say("what missing grafts could change")
+        bounds = missing_bounds(records, models[main], main, gaps[main], asked_pairs[main])
     say("odd trays and earlier seasons")
     return Gathered(
         records=records,
@@ -160,6 +171,7 @@ def gather(
         odd=odd_trays(chosen.model),
         history=_history(records, list(models), out_of),
         confounded=confounding(chosen.model, list(models)),
+        missing=bounds,
         asked=wishes,
     )
 

@@ -41,6 +41,10 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
                 same_direction(ratios, found.gaps[factor]),
             )
         )
+    if found.missing is not None:
+        for how, result in (("failed", found.missing.failed), ("taken", found.missing.taken)):
+            what = f"first differences with every missing graft counted as {how}"
+            named.append((f"difference_if_missing_{how}", what, result.table))
     named.append(
         ("intra_tray_correlation", "intra-tray correlation", found.model.tray_variation.table)
     )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.shown import cell_text, spread_cells, tails_cells
-from takestats.wording.numbers import column_words, listing
+from takestats.wording.numbers import column_words
 from takestats.wording.season import factor_words, opened
 from takestats.wording.statistician import (
     CORRELATION,
@@ -62,7 +62,9 @@ def result_notes(found: Gathered) -> tuple[str, ...]:
             for note in result.notes:
                 if note not in known:
                     by_note.setdefault(note, []).append(factor_words(factor))
-        told += [f"{opened(kind)} by {listing(names)}: {note}" for note, names in by_note.items()]
+        told += [
+            f"{opened(kind)} by {', by '.join(names)}: {note}" for note, names in by_note.items()
+        ]
     told.extend(note for note in found.odd.notes if note not in known)
     return tuple(dict.fromkeys(told))
 
@@ -112,7 +114,7 @@ def _again(found: Gathered) -> Section:
         *found.settings,
     ]
     table = Cells(
-        caption="To make this page again",
+        caption="Versions, inputs and settings",
         header=("what", "value"),
         rows=tuple((name, cell_text(value)) for name, value in rows),
         numbers=(False, False),

@@ -373,14 +373,19 @@ def uneven_line(more: str, less: str) -> str:
     return f"{more} trays are more uneven than {less} trays."
 
 
-def missing_matters_line(
-    what: str, left_out: Difference, failed: Difference, taken: Difference
-) -> str:
-    """Say what missing grafts could do to a difference."""
+def missing_matters_line(left_out: Difference, failed: Difference, taken: Difference) -> str:
+    """Say what missing grafts could do to a difference.
+
+    Examples
+    --------
+    >>> gap = Difference("method", "whip", "cleft", 0.06, 0.01, 0.12, 9, 9)
+    >>> missing_matters_line(gap, gap._replace(difference=0.02), gap._replace(difference=0.1))
+    'Missing grafts: whip minus cleft is 6 points, 2 points if all had failed, 10 if all had taken.'
+    """
     return (
-        f"Missing grafts matter for {what}: {left_out.level_a} minus {left_out.level_b} is "
-        f"{points(left_out.difference)} without them, {points(failed.difference)} if all of them "
-        f"failed and {points(taken.difference)} if all of them took."
+        f"Missing grafts: {left_out.level_a} minus {left_out.level_b} is "
+        f"{points(left_out.difference)}, {points(failed.difference)} if all had failed, "
+        f"{points_number(taken.difference)} if all had taken."
     )
 
 
