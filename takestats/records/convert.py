@@ -20,7 +20,7 @@ from takestats.records.columns import Column
 from takestats.records.dates import EARLIEST, LATEST, looks_turned, read_date
 from takestats.records.methods import read_method
 from takestats.records.plant_cells import Reading, name_key, read_plant
-from takestats.records.problems import FaultLog
+from takestats.records.problems import FaultLog, plain
 from takestats.records.seasons import read_season
 from takestats.records.settings import TrialSettings
 
@@ -160,7 +160,7 @@ def _reader(
 
 
 def _range_words(column: Column, low: float | None, high: float | None) -> dict[str, str]:
-    return {"low": f"{low or 0:g}", "high": f"{high or 0:g}", "unit": column.unit}
+    return {"low": plain(low or 0.0), "high": plain(high or 0.0), "unit": column.unit}
 
 
 def _in_range(number: float, column: Column, why: str) -> Reading:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from takestats.records.columns import COUNT_NAMES
+from takestats.records.words import COUNT_NAMES
 
 Kind = Literal["text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill"]
 

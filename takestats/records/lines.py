@@ -9,10 +9,10 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import UnknownLevelError
-from takestats.records.columns import COUNT_NAMES
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
 from takestats.records.trays import Codes, TrayKeys
+from takestats.records.words import COUNT_NAMES
 
 COUNT_ORDER = tuple(COUNT_NAMES)
 _OUTCOMES = ("saleable", "defects_later", "alive_later")

@@ -12,8 +12,6 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import FileError
-from takestats.records.columns import BY_NAME
-from takestats.records.convert import convert
 from takestats.records.derive import derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
 from takestats.records.lines import (
@@ -24,7 +22,6 @@ from takestats.records.lines import (
 )
 from takestats.records.odd_rows import fill_down, flag_rows_that_are_no_tray
 from takestats.records.pairs import split_pairs
-from takestats.records.plant_cells import known_genera
 from takestats.records.problems import FaultLog
 from takestats.records.result import Records as Records
 from takestats.records.row_checks import Cells, check_rows
@@ -38,6 +35,7 @@ from takestats.records.trays import (
     tray_keys,
     treatment_columns,
 )
+from takestats.records.values import converted
 
 TrialArgument = str | Path | Mapping[str, Any] | TrialSettings | None
 
@@ -186,7 +184,7 @@ def _records(
     flag_rows_that_are_no_tray(typed, log)
     fill_down(typed, settings.records.get("fill_down", False), log)
     split_pairs(typed, log)
-    cells = _converted(typed, log, settings)
+    cells = converted(typed, log, settings)
     single = typed.single
     if single.any():
         cells.values["grafted"] = np.where(
@@ -228,65 +226,6 @@ def _records(
         sources=sources,
         count=count,
         no_trays=not trays_recorded,
-    )
-
-
-def _converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cells:
-    values: dict[str, NDArray[Any]] = {}
-    if typed.single.any():
-        _words_of_single_grafts(typed, log)
-    plants = [typed.cells[name] for name in ("scion", "understock") if name in typed.cells]
-    genera = known_genera(plants, settings.names)
-    for name, raw in typed.cells.items():
-        if name in BY_NAME and name not in typed.unknown:
-            values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
-        else:
-            values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
-    _one_kind_of_height(values, log)
-    return Cells(values, len(typed.origin))
-
-
-def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
-    """In a record of single grafts "yes" or "dead" is as good as 1 or 0."""
-    meant = {
-        "yes": "1",
-        "y": "1",
-        "true": "1",
-        "alive": "1",
-        "taken": "1",
-        "no": "0",
-        "n": "0",
-        "false": "0",
-        "dead": "0",
-        "failed": "0",
-    }
-    for name in ("taken", "understock_dead", "missing"):
-        if name not in typed.cells:
-            continue
-        column = typed.cells[name]
-        for i in np.flatnonzero(typed.single):
-            word = meant.get(str(column[i]).lower())
-            if word is not None:
-                log.change(np.array([i]), name, [column[i]], [word], "1 or 0")
-                column[i] = word
-
-
-def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
-    """Heights are numbers when all are; text when the words low and high are used."""
-    column = values.get("union_height_mm")
-    if column is None:
-        return
-    word = np.array([isinstance(v, str) for v in column], dtype=bool)
-    number = np.array([isinstance(v, float) for v in column], dtype=bool)
-    if not word.any():
-        values["union_height_mm"] = np.array(
-            [np.nan if v is None else v for v in column], dtype=float
-        )
-        return
-    rows = np.flatnonzero(number if number.sum() <= word.sum() else word)
-    log.add("height_words", rows if number.any() else rows[:0], "union_height_mm")
-    values["union_height_mm"] = np.array(
-        [f"{v:g} mm" if isinstance(v, float) else v for v in column], dtype=object
     )
 
 

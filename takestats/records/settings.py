@@ -265,7 +265,7 @@ def _number(setting: Setting, value: Any) -> float | int:
         if not 0 <= share <= 1:
             raise _Refused(
                 f'"{name}" is a share: 0.9 or "90%".',
-                f'Is it "{number:g}%"? Then write it with the sign.',
+                f'Is it "{text}%"? Then write it with the sign.',
             )
         return share
     if number < 0:

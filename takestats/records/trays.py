@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 
 from takestats.records.columns import (
     BY_NAME,
-    COUNT_NAMES,
     PLACE_COLUMNS,
     TREATMENT_COLUMNS,
 )
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
+from takestats.records.words import COUNT_NAMES
 
 Values = NDArray[Any]
 Codes = NDArray[np.intp]
