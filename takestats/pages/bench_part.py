@@ -201,14 +201,15 @@ def _differences(found: Gathered) -> list[str]:
         if factor == "combination" and found.main != "combination":
             continue
         others = [name for name in found.models[factor].factors if name != factor]
-        over = averaged_words(others) if len(together) == 1 else ""
+        alone = len(together) == 1 and len(result.table) == 1
+        over = averaged_words(others) if alone else ""
         if factor in found.chosen.apart:
             over = own_words(factor)
         gaps = differences_of(result, factor)
         lines.extend(difference_line(gap, over, LEVEL) for gap in gaps[:MOST_PAIRS])
         if len(gaps) > MOST_PAIRS:
             lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
-        if len(together) > 1 and factor == together[-1]:
+        if factor == (together or [""])[-1] and not alone and len(found.chosen.factors) > 1:
             lines.append(like_with_like_line(found.chosen.factors))
     return lines
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from takestats.records.result import Records
+
+PLANT_COLUMNS = ("scion", "understock", "combination")
 
 
 def comparison_report(
@@ -66,7 +68,7 @@ def comparison_report(
     season, trays = newest_season(known.trays)
     counted = trays[trays["counted"].astype(bool)]
     levels = _levels(counted, by, season)
-    pairs = {by: [_pair(between, levels, by)]} if between is not None else {}
+    pairs = {by: [_pair(between, levels, by, known.trial.names)]} if between is not None else {}
     others = [name for name in asked(known.trial).factors or DEFAULT_FACTORS if name != by]
     found = gather(known, [by, *others], pairs=pairs, only=by, say=progress or _silent)
     sentences = bench_sentences(found)
@@ -136,7 +138,9 @@ def _levels(counted: DataFrame, by: str, season: str) -> list[str]:
     return levels
 
 
-def _pair(between: Sequence[str], levels: list[str], by: str) -> tuple[str, str]:
+def _pair(
+    between: Sequence[str], levels: list[str], by: str, names: Mapping[str, str]
+) -> tuple[str, str]:
     if len(between) != 2 or between[0] == between[1]:
         raise UnknownLevelError(
             where=f"between, {by}",
@@ -144,15 +148,21 @@ def _pair(between: Sequence[str], levels: list[str], by: str) -> tuple[str, str]
             rule="Two different levels are compared.",
             next_step=f"Name two of: {listing(levels)}.",
         )
-    first, second = (_known(str(level), levels, by) for level in between)
+    first, second = (_known(str(level), levels, by, names) for level in between)
     return first, second
 
 
-def _known(level: str, levels: list[str], by: str) -> str:
+def _known(level: str, levels: list[str], by: str, names: Mapping[str, str]) -> str:
+    """The level as recorded, from its name, the nursery's short name or a part of it."""
     wanted = _plain(level)
+    full = _plain({_plain(short): name for short, name in names.items()}.get(wanted, level))
     for known in levels:
-        if _plain(known) == wanted:
+        if _plain(known) in (wanted, full):
             return known
+    if by in PLANT_COLUMNS:
+        found = [known for known in levels if full in _plain(known)]
+        if len(found) == 1:
+            return found[0]
     raise UnknownLevelError(
         where=f"between, {column_words(by)}",
         what=f"{level} is not a level of it.",
@@ -162,7 +172,8 @@ def _known(level: str, levels: list[str], by: str) -> str:
 
 
 def _plain(level: str) -> str:
-    return " ".join(level.lower().replace("_", " ").replace("-", " ").split())
+    plain = level.lower().replace("×", "x").replace("_", " ").replace("-", " ")
+    return " ".join(plain.split())
 
 
 def _silent(step: str) -> None:

@@ -17,6 +17,7 @@ from takestats.wording.season import (
     empty_cell_reason,
     not_recorded_line,
     only_level_line,
+    thin_cells_reason,
 )
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 DEFAULT_FACTORS = ("method", "combination", "scion_wood", "caliper_class")
 MOST_BLANK = 0.05
+FEWEST_TRAYS_A_CELL = 3
 Say = Callable[[str], None]
 
 
@@ -107,6 +109,7 @@ def choose_model(
     *,
     season: str,
     out_of: OutOf,
+    shown_apart: bool = True,
     say: Say,
 ) -> ChosenModel:
     """Fit the most factors that the layout can carry, dropping the later ones first.
@@ -122,6 +125,8 @@ def choose_model(
         The season to analyse.
     out_of : str
         "made" or "live_understock".
+    shown_apart : bool
+        Whether the page shows the dropped factors on their own.
     say : callable
         Told what is being done.
 
@@ -139,31 +144,48 @@ def choose_model(
     apart: list[str] = []
     while True:
         names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
-        say(f"fitting {names}")
-        try:
-            model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
-            rates = {factor: take_rates(model, factor) for factor in factors}
-        except DesignError as error:
-            reason = f"{error.what}; {error.rule}"
-            rule = error.rule
-            if not factors:
-                raise
-        else:
-            reason = rule = _not_estimable(model, rates)
-            if not reason:
-                return ChosenModel(
-                    model=model,
-                    factors=factors,
-                    rates=rates,
-                    apart=tuple(apart),
-                    said=(*said, *(dropped_line(d.factors, d.reason) for d in dropped)),
-                )
-        if dropped and dropped[-1].rule == rule:
+        reason = rule = _thin_cells(trays, factors)
+        if not reason:
+            say(f"fitting {names}")
+            try:
+                model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
+                rates = {factor: take_rates(model, factor) for factor in factors}
+            except DesignError as error:
+                if not factors:
+                    raise
+                reason, rule = f"{error.what}; {error.rule}", error.rule
+            else:
+                reason = rule = _not_estimable(model, rates)
+                if not reason:
+                    return ChosenModel(
+                        model=model,
+                        factors=factors,
+                        rates=rates,
+                        apart=tuple(apart),
+                        said=(
+                            *said,
+                            *(
+                                dropped_line(d.factors, d.reason, shown=shown_apart)
+                                for d in dropped
+                            ),
+                        ),
+                    )
+        if dropped and (dropped[-1].rule == rule or _thin_cells(trays, factors)):
             dropped[-1].factors.insert(0, factors[-1])
         else:
             dropped.append(_Dropped([factors[-1]], reason, rule))
         apart.insert(0, factors[-1])
         factors = factors[:-1]
+
+
+def _thin_cells(trays: DataFrame, factors: Sequence[str]) -> str:
+    """Refuse a cell-by-cell comparison with fewer than three trays a cell on average."""
+    if len(factors) < 2:
+        return ""
+    named = trays.dropna(subset=list(factors))
+    cells = len(named[list(factors)].drop_duplicates())
+    count = int(named["tray_id"].nunique())
+    return thin_cells_reason(cells, count) if count < FEWEST_TRAYS_A_CELL * cells else ""
 
 
 def _not_estimable(model: TakeModel, rates: dict[str, TakeRates]) -> str:

@@ -125,7 +125,15 @@ def gather(
     counted = here[here["counted"].astype(bool)]
     wishes = asked(records.trial)
     out_of = wishes.out_of
-    chosen = choose_model(records, counted, wanted, season=season, out_of=out_of, say=say)
+    chosen = choose_model(
+        records,
+        counted,
+        wanted,
+        season=season,
+        out_of=out_of,
+        shown_apart=not only,
+        say=say,
+    )
     shown = [factor for factor in chosen.factors if not only or factor == only]
     models = dict.fromkeys(shown, chosen.model)
     for factor in () if only else chosen.apart[:MOST_APART]:
@@ -140,7 +148,7 @@ def gather(
     few = {
         factor: model
         for factor, model in models.items()
-        if factor in (pairs or {}) or len(rates[factor].table) <= MOST_LEVELS_IN_PAIRS
+        if factor == only or len(rates[factor].table) <= MOST_LEVELS_IN_PAIRS
     }
     asked_pairs = {
         factor: (pairs or {}).get(factor) or _pairs(model, factor, wishes.standard)
@@ -177,10 +185,15 @@ def gather(
 
 
 def _pairs(model: TakeModel, factor: str, standard: str) -> list[tuple[str, str]]:
-    """All pairs of levels; the standard, else the reference level, is what is taken away."""
+    """Pairs of levels; the standard, else the reference level, is what is taken away.
+
+    Many levels are compared with that one level only.
+    """
     levels = model.levels(factor)
     base = standard if standard in levels else model.reference.get(factor, levels[0])
     order = [level for level in levels if level != base] + [base]
+    if len(order) > MOST_LEVELS_IN_PAIRS:
+        return [(level, base) for level in order[:-1]]
     return list(combinations(order, 2))
 
 

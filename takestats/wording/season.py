@@ -324,7 +324,7 @@ def too_few_line(takes: Sequence[Take]) -> str | None:
     if not takes:
         return None
     said = [
-        f"{t.name} ({percent_range(t.low, t.high)}, {count_of(t.trays, 'tray')})" for t in takes[:6]
+        f"{t.name} ({percent_range(t.low, t.high)}, {count_of(t.trays, 'tray')})" for t in takes[:4]
     ]
     rest = len(takes) - len(said)
     if rest:
@@ -353,6 +353,11 @@ def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
         return (
             f"No tray of {level} failed badly (took under half); up to 3 in {trays} could, and not "
             "have shown."
+        )
+    if len(shown) > 3:
+        return (
+            f"No tray of these {len(shown)} failed badly (took under half); up to 3 trays of each "
+            "could, and not have shown."
         )
     could = listing([f"3 in {trays} of {level}" for level, trays in shown])
     names = listing([level for level, _ in shown], "or")
@@ -455,7 +460,7 @@ def blank_factor_line(factor: str, blank: float) -> str:
     return f"Take by {factor_words(factor)}: left out, {percent(blank)} of the trays have it blank."
 
 
-def dropped_line(factors: Sequence[str], reason: str) -> str:
+def dropped_line(factors: Sequence[str], reason: str, *, shown: bool = True) -> str:
     """Say why factors do not stand beside the others.
 
     Examples
@@ -465,7 +470,20 @@ def dropped_line(factors: Sequence[str], reason: str) -> str:
     """
     names = listing([factor_words(factor) for factor in factors])
     verb, own = ("is", "its") if len(factors) == 1 else ("are", "their")
+    if not shown:
+        return f"{names} {verb} left out of the comparison ({reason.rstrip('.')})."
     return f"{names} {verb} looked at on {own} own ({reason.rstrip('.')})."
+
+
+def thin_cells_reason(cells: int, trays: int) -> str:
+    """Say that trays are spread too thinly over the cells of several factors.
+
+    Examples
+    --------
+    >>> thin_cells_reason(20, 38)
+    '38 trays over 20 cells are too thin to compare cell by cell'
+    """
+    return f"{trays} trays over {cells} cells are too thin to compare cell by cell"
 
 
 def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
 from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
 from takestats.pages.comparison_page import comparison_report, write_comparison
-from tests.pages.small_seasons import small_records
+from takestats.records.read import records_from_frame
+from tests.pages.small_seasons import SETTINGS, rows, small_records
 
 
 def test_only_the_asked_column_is_answered() -> None:
@@ -66,3 +68,22 @@ def test_a_column_with_one_level_cannot_be_compared() -> None:
     with pytest.raises(DesignError) as told:
         comparison_report(small_records(method="cleft"), "method")
     assert "only cleft is recorded" in told.value.what
+
+
+def test_a_plant_is_found_by_its_short_name_or_a_part_of_its_name() -> None:
+    settings = {**SETTINGS, "names": {"moth": "Hamamelis x intermedia 'Copper Moth'"}}
+    frame = pd.DataFrame(rows())
+    frame.loc[frame.index % 2 == 0, "scion"] = "Carpinus betulus 'Grey Sentry'"
+    records = records_from_frame(frame, trial=settings)
+    report = comparison_report(records, "combination", between=("moth", "'Grey Sentry'"))
+    row = report.tables["difference_by_combination"].iloc[0]
+    assert row["level_a"].startswith("Hamamelis × intermedia 'Copper Moth' on")
+    assert row["level_b"].startswith("Carpinus betulus 'Grey Sentry' on")
+
+
+def test_many_levels_are_compared_with_one() -> None:
+    frame = pd.DataFrame(rows())
+    frame["donor"] = [f"bed {index % 6}" for index in range(len(frame))]
+    report = comparison_report(records_from_frame(frame, trial=SETTINGS), "donor")
+    assert len(report.tables["difference_by_donor"]) == 5
+    assert report.tables["difference_by_donor"]["level_b"].nunique() == 1
