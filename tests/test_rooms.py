@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import ast
 import re
+import sys
+import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -126,6 +128,14 @@ class TestEverySource:
 
     def test_it_opens_with_a_docstring(self, path: Path) -> None:
         assert ast.get_docstring(ast.parse(path.read_text("utf-8")))
+
+
+def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None:
+    project = tomllib.loads((PACKAGE.parent / "pyproject.toml").read_text("utf-8"))["project"]
+    declared = {re.split(r"[<>=\[ ]", line)[0].lower() for line in project["dependencies"]}
+    used = {name.split(".")[0] for path in SOURCES for name in imported(path)}
+    used -= set(sys.stdlib_module_names) | {"takestats"}
+    assert used == declared
 
 
 def test_no_drawer_for_odds_and_ends() -> None:
