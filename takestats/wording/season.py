@@ -28,14 +28,12 @@ NOT_RANDOMISED = (
 )
 RANDOMISED = {
     "tray": (
-        "The settings say that treatments were given to whole trays by lot, so a difference "
-        "between "
-        "them is more than two things seen together."
+        "The settings say that treatments were given to whole trays by lot: a clear difference can "
+        "be put down to the treatment, as far as nothing else went with it."
     ),
     "graft": (
-        "The settings say that treatments were given graft by graft by lot, so a difference "
-        "between "
-        "them is more than two things seen together."
+        "The settings say that treatments were given graft by graft by lot: a clear difference can "
+        "be put down to the treatment, as far as nothing else went with it."
     ),
 }
 NO_TRAY_STANDS_OUT = "No tray stands far from its group."

@@ -1,0 +1,84 @@
+"""The bench part is one printed sheet: asked of the system's own Chromium."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from takestats.pages.season_page import write_report
+from takestats.records.read import records_from_frame
+from takestats.records.result import Records
+from tests.pages.small_seasons import SETTINGS, small_records
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+PDFTOTEXT = shutil.which("pdftotext")
+QUIET = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-pdf-header-footer",
+]
+
+needs_browser = pytest.mark.skipif(
+    CHROMIUM is None or PDFTOTEXT is None,
+    reason="no Chromium or no pdftotext on this machine (Debian: chromium, poppler-utils)",
+)
+
+
+def _full_bench() -> Records:
+    """Twelve combinations with long names, each by two methods, uneven and partly odd."""
+    rows = []
+    for plant in range(12):
+        for tray in range(8):
+            taken = (30, 29, 27, 24, 28, 20, 26, 3 if plant == 4 else 25)[tray]
+            rows.append(
+                {
+                    "season": "2026",
+                    "tray": f"T{len(rows) + 1:03d}",
+                    "method": ("cleft", "side veneer", "whip-and-tongue")[tray % 3],
+                    "scion": f"Hamamelis × intermedia 'Invented Lantern Number {plant + 1}'",
+                    "understock": "Hamamelis virginiana",
+                    "scion_wood": ("terminal", "sub_terminal")[tray % 2],
+                    "caliper_class": ("thin", "stout")[tray // 4],
+                    "grafted": 31,
+                    "missing": 1,
+                    "taken": taken,
+                    "count_date": "2026-06-16",
+                }
+            )
+    return records_from_frame(pd.DataFrame(rows), trial={**SETTINGS, "compare": {}})
+
+
+@needs_browser
+@pytest.mark.parametrize("records", [small_records, _full_bench], ids=["small", "full"])
+def test_the_bench_part_fits_one_sheet(records, tmp_path: Path) -> None:
+    page = write_report(records(), tmp_path)[0]
+    pdf = tmp_path / "page.pdf"
+    subprocess.run(
+        [str(CHROMIUM), *QUIET, f"--print-to-pdf={pdf}", page.as_uri()],
+        check=True,
+        capture_output=True,
+        timeout=120,
+    )
+    sheets = [
+        subprocess.run(
+            [str(PDFTOTEXT), "-f", str(number), "-l", str(number), str(pdf), "-"],
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout
+        for number in (1, 2)
+    ]
+    assert sheets[0].startswith("INVENTED DATA")
+    assert "For the bench" in sheets[0]
+    assert "The season in detail" not in sheets[0]
+    assert sheets[1].lstrip().startswith("The season in detail")
