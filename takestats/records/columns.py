@@ -22,7 +22,7 @@ from takestats.records.words import (
 )
 
 Kind = Literal[
-    "text", "plant", "method", "word", "whole", "number", "length", "height", "date", "season"
+    "text", "plant", "method", "word", "whole", "length", "height", "date", "season"
 ]
 Role = Literal["key", "place", "treatment", "derived", "count", "outcome", "note"]
 
@@ -39,7 +39,7 @@ class Column:
         What a cell of it says.
     kind : str
         How a cell is read: text, plant, method, word (one of a short list),
-        whole (whole number), number, length (mm or inch), height, date, season.
+        whole (whole number), length (mm or inch), height, date, season.
     role : str
         key (says which tray), place (where the tray stood), treatment (what was
         done, by whom, with what), derived, count (belongs to one count),

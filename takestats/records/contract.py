@@ -51,7 +51,7 @@ def trays_schema() -> DataFrameSchema:
         import pandera.pandas as pa
 
     def declared(column: Column) -> pa.Column:
-        if column.kind in ("whole", "number", "length"):
+        if column.kind in ("whole", "length"):
             low = column.low if column.low is not None else float("-inf")
             high = column.high if column.high is not None else float("inf")
             if column.name == "grafted":

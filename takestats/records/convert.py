@@ -54,7 +54,7 @@ def convert(
     """
     if column.kind == "text":
         return _convert_text(column, raw, log)
-    numeric = column.kind in ("whole", "number", "length")
+    numeric = column.kind in ("whole", "length")
     blank: object = np.nan if numeric else None
     out = np.full(len(raw), blank, dtype=float if numeric else object)
     header_units = np.array(units, dtype=object)
@@ -137,8 +137,6 @@ def _reader(
     kind = column.kind
     if kind == "whole":
         return lambda cell: _whole(cell, column)
-    if kind == "number":
-        return lambda cell: _number(cell, column)
     if kind == "length":
         meant = unit or settings.records.get("caliper_unit")
         return lambda cell: _length(cell, column, meant)
@@ -188,13 +186,6 @@ def _whole(cell: Any, column: Column) -> Reading:
     if _NEGATIVE.match(text):
         return Reading(None, fault="negative")
     return Reading(None, fault="text_number")
-
-
-def _number(cell: Any, column: Column) -> Reading:
-    text = str(cell)
-    if looks_turned(cell) or not _NUMBER.match(text):
-        return Reading(None, fault="not_a_number")
-    return _in_range(float(text.replace(",", ".")), column, "decimal comma" if "," in text else "")
 
 
 def _length(cell: Any, column: Column, unit: str | None) -> Reading:

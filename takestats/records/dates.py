@@ -19,7 +19,8 @@ _DAY_NAMED = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([A-Za-z]+)\.?[\s,.-]*
 _NAMED_DAY = re.compile(r"([A-Za-z]+)\.?[\s-]*(\d{1,2})(?:st|nd|rd|th)?[\s,.-]+(\d{4})\Z")
 _NAMED_MONTH = re.compile(r"([A-Za-z]+)\.?[\s,.-]+(\d{4})\Z")
 _NO_YEAR = re.compile(
-    r"(?:\d{1,2}(?:st|nd|rd|th)?[\s.-]*[A-Za-z]{3,9}|[A-Za-z]{3,9}[\s.-]*\d{1,2}|\d{1,2}[/.]\d{1,2})\.?\Z"
+    r"(?:\d{1,2}[/.]\d{1,2}|(?:\d{1,2}(?:st|nd|rd|th)?)?[\s.-]*(?P<month>[A-Za-z]{3,9})[\s.-]*\d{0,2})"
+    r"\.?\Z"
 )
 _TURNED = re.compile(
     r"(?:\d{4}-\d{2}-\d{2}(?:[ T]\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?"
@@ -57,7 +58,9 @@ def read_date(cell: object, order: str | None) -> DateReading:
         return _named(found[2], found[1], None)
     if found := _FIGURES.match(text):
         return _from_figures(int(found[1]), int(found[2]), found[3], order)
-    if _NO_YEAR.match(text):
+    if (found := _NO_YEAR.match(text)) and (
+        found["month"] is None or found["month"].lower() in _MONTH_OF
+    ):
         return DateReading(None, "date_without_year")
     return DateReading(None, "not_a_date")
 
@@ -73,7 +76,7 @@ def _from_figures(first: int, second: int, year_text: str, order: str | None) ->
         return _checked(year, second, first, changed=True)
     if len(year_text) == 4 and second > 12 >= first:
         return _checked(year, first, second, changed=True)
-    return DateReading(None, "date_order")
+    return DateReading(None, "date_order" if min(first, second) <= 12 else "no_such_day")
 
 
 def _named(year_text: str, month_name: str, day: str | None) -> DateReading:

@@ -14,12 +14,19 @@ Values = NDArray[Any]
 Mask = NDArray[np.bool_]
 
 _DATE_PAIRS = (
-    ("scion_cut_date", "graft_date", "graft_date"),
-    ("graft_date", "count_date", "count_date"),
-    ("graft_date", "later_count_date", "later_count_date"),
-    ("graft_date", "saleable_date", "saleable_date"),
-    ("count_date", "later_count_date", "later_count_date"),
+    ("scion_cut_date", "graft_date", "date_after"),
+    ("graft_date", "count_date", "date_before"),
+    ("graft_date", "later_count_date", "date_before"),
+    ("graft_date", "saleable_date", "date_before"),
+    ("count_date", "later_count_date", "date_before"),
 )
+"""Two dates in the order of time, and the rule that is told when they are not."""
+
+_COUNT_OF_DATE = {
+    "count_date": "taken",
+    "later_count_date": "alive_later",
+    "saleable_date": "saleable",
+}
 
 
 class Cells:
@@ -39,7 +46,7 @@ class Cells:
 
     def given(self, name: str) -> Mask:
         """Rows where the cell is not blank."""
-        if BY_NAME[name].kind in ("whole", "number", "length"):
+        if BY_NAME[name].kind in ("whole", "length"):
             return ~np.isnan(self.number(name))
         return np.array([cell is not None for cell in self.text(name)], dtype=bool)
 
@@ -71,14 +78,11 @@ def _check_presence(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded
     told |= log.bad("count_date") | cells.given("graft_date") | cells.given("alive_later")
     rows = np.flatnonzero(told & ~cells.given("grafted") & ~single & log.usable("grafted"))
     log.add("no_grafted", rows, "grafted")
-    dated = cells.given("count_date") & ~cells.given("taken") & ~single
-    rows = np.flatnonzero(dated & log.usable("taken", "count_date"))
-    each = {"date": cells.text("count_date")[rows]}
-    log.add("date_without_count", rows, "taken", each=each)
-    for date, count in (("later_count_date", "alive_later"), ("saleable_date", "saleable")):
-        dated = cells.given(date) & ~cells.given(count)
+    for date, count in _COUNT_OF_DATE.items():
+        dated = cells.given(date) & ~cells.given(count) & ~single
         rows = np.flatnonzero(dated & log.usable(date, count))
-        log.add("later_date_without_count", rows, date, words={"other": count})
+        each = {"date": cells.text(date)[rows]}
+        log.add("date_without_count", rows, count, each=each, words={"dated": date})
 
 
 def _check_sums(cells: Cells, log: FaultLog) -> None:
@@ -114,14 +118,15 @@ def _check_sums(cells: Cells, log: FaultLog) -> None:
 
 def _check_dates(cells: Cells, log: FaultLog) -> None:
     """Days and months are compared at the precision that both have."""
-    for first, second, told in _DATE_PAIRS:
+    for first, second, code in _DATE_PAIRS:
         if first not in cells.values or second not in cells.values:
             continue
         before, after = cells.text(first), cells.text(second)
         both = np.flatnonzero(cells.given(first) & cells.given(second) & log.usable(first, second))
         early = [_is_before(after[i], before[i]) for i in both]
         rows = both[np.array(early, dtype=bool)] if len(both) else both
-        log.add("date_before", rows, told, words={"other": first})
+        told, other = (second, first) if code == "date_before" else (first, second)
+        log.add(code, rows, told, words={"other": other})
 
 
 def _is_before(a: str, b: str) -> bool:

@@ -12,25 +12,28 @@ COUNT_NAMES: dict[str, tuple[str, ...]] = {
 }
 """The counts of one graft, in the order of time, and how else they are written."""
 
-YES_NO = {
+YES_NO: dict[str, tuple[str, ...]] = {
     "yes": ("y", "true", "1", "sealed", "waxed"),
     "no": ("n", "false", "0", "unsealed", "not sealed", "none"),
 }
 
-MADE_BY = {"graft": ("grafted", "grafting", "grafts"), "cutting": ("cuttings", "struck")}
-RELATION = {
+MADE_BY: dict[str, tuple[str, ...]] = {
+    "graft": ("grafted", "grafting", "grafts"),
+    "cutting": ("cuttings", "struck"),
+}
+RELATION: dict[str, tuple[str, ...]] = {
     "same species": ("species", "conspecific"),
     "same genus": ("genus", "congeneric"),
     "other genus": ("other genus in the family", "intergeneric"),
     "other family": ("family",),
     "undetermined": ("unknown", "not known"),
 }
-SCION_WOOD = {
+SCION_WOOD: dict[str, tuple[str, ...]] = {
     "terminal": ("tip", "apical", "end", "top"),
     "sub_terminal": ("sub terminal", "subterminal", "second", "middle"),
     "basal": ("base", "lower"),
 }
-CALIPER_MATCH = {
+CALIPER_MATCH: dict[str, tuple[str, ...]] = {
     "matched": ("match", "equal", "same", "yes"),
     "scion thinner": ("thinner", "thin", "scion smaller", "smaller"),
     "scion thicker": ("thicker", "thick", "scion larger", "larger"),

@@ -72,10 +72,6 @@ FAULTS: dict[str, FaultText] = {
         "{column} cannot be below zero.",
         "Type the number counted.",
     ),
-    "not_a_number": _error(
-        "{column} is a number in figures.",
-        "Type the number; leave the cell blank if it was not recorded.",
-    ),
     "out_of_range": _error(
         "{column} lies between {low} and {high} {unit}.",
         "Check the number.",
@@ -122,13 +118,13 @@ FAULTS: dict[str, FaultText] = {
         "{column} cannot be before {other}.",
         "Check both dates.",
     ),
-    "date_without_count": _error(
-        "A count date needs its count; this row is dated {date}.",
-        "Type the number that took (0 if none), or leave the date blank until it is counted.",
+    "date_after": _error(
+        "{column} cannot be after {other}.",
+        "Check both dates.",
     ),
-    "later_date_without_count": _error(
-        "{column} needs its count.",
-        'Type the number in "{other}", or leave the date blank.',
+    "date_without_count": _error(
+        "A date of a count needs its count; {dated} is {date}.",
+        "Type the number counted (0 if none), or leave the date blank until it is counted.",
     ),
     "bad_season": _error(
         "A season is a year or two: 2026, 2025-26 or 2025/26.",

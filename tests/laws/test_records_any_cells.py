@@ -1,0 +1,101 @@
+"""Whatever stands in the cells, the answer is records or faults in four parts."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+import pandas as pd
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from takestats.errors import RecordsError, TakeError
+from takestats.records.read import read_records, records_from_frame
+from tests.records.planted import graft_sheet, long_sheet, wide_sheet
+
+CELLS = st.one_of(
+    st.sampled_from(
+        ["", "0", "20", "-1", "1/2", "3/8 in", "8-Mar", "2026-02", "2026-02-03", "Feb 2026", "whip",
+         "Total", "tray", "taken", "all", "38?", "first", "settled", "cutting", "yes", "A on B",
+         "2026", "2025-26", "×", "'", "Hamamelis", "low", "1e9", "∞", "½", "NA", "T1", "T2"]
+    ),
+    st.text(max_size=8),
+)  # fmt: skip
+SHEETS = st.sampled_from([wide_sheet, long_sheet, graft_sheet])
+
+
+def changed(make: object, cells: list[tuple[int, int, str]]) -> pd.DataFrame:
+    sheet = make(3)  # type: ignore[operator]
+    names = list(sheet[0])
+    for row, column, text in cells:
+        sheet[row % len(sheet)][names[column % len(names)]] = text
+    return pd.DataFrame(sheet)
+
+
+@settings(max_examples=30)
+@given(
+    make=SHEETS,
+    cells=st.lists(st.tuples(st.integers(0, 50), st.integers(0, 50), CELLS), max_size=8),
+    set_aside=st.booleans(),
+)
+def test_no_cell_makes_it_stumble(
+    make: object, cells: list[tuple[int, int, str]], set_aside: bool
+) -> None:
+    frame = changed(make, cells)
+    try:
+        records = records_from_frame(frame, set_aside=set_aside)
+    except TakeError as refused:
+        assert refused.where
+        assert refused.what
+        assert refused.rule
+        assert refused.next_step
+        if isinstance(refused, RecordsError):
+            assert len(refused.problems)
+        return
+    trays = records.trays
+    assert not (trays["taken"] > trays["grafted"]).any()
+    assert trays["line"].is_unique
+    if not set_aside:
+        assert not (records.problems["kind"] == "error").any()
+    problems = records.problems
+    assert not problems.duplicated(["file", "sheet", "row", "column"]).any()
+
+
+@settings(max_examples=40)
+@given(content=st.one_of(st.binary(max_size=200), st.text(max_size=200).map(str.encode)))
+def test_no_file_makes_it_stumble(content: bytes) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        for name in ("a.csv", "a.xlsx", "a.parquet"):
+            path = Path(folder) / name
+            path.write_bytes(content)
+            try:
+                read_records(path)
+            except TakeError as refused:
+                assert refused.next_step
+
+
+@settings(max_examples=6)
+@given(order=st.permutations(range(5)))
+def test_the_order_of_the_rows_changes_no_count(order: list[int]) -> None:
+    sheet = wide_sheet(5)
+    for i, row in enumerate(sheet):
+        row["taken"] = str(20 + i)
+        row["alive_later"] = row["later_count_date"] = ""
+    before = records_from_frame(pd.DataFrame(sheet)).trays.set_index("tray_id")["taken"]
+    after = records_from_frame(pd.DataFrame([sheet[i] for i in order])).trays
+    pd.testing.assert_series_equal(before, after.set_index("tray_id")["taken"].sort_index())
+
+
+@settings(max_examples=6)
+@given(taken=st.lists(st.integers(0, 1), min_size=4, max_size=12))
+def test_single_grafts_say_the_same_as_their_tray(taken: list[int]) -> None:
+    size = len(taken)
+    single = records_from_frame(
+        pd.DataFrame({"tray": "A", "graft": range(size), "method": "cleft", "taken": taken})
+    ).trays
+    whole = records_from_frame(
+        pd.DataFrame(
+            {"tray": ["A"], "method": ["cleft"], "grafted": [size], "taken": [sum(taken)]}
+        )
+    ).trays
+    pd.testing.assert_frame_equal(single, whole)
