@@ -46,6 +46,7 @@ def takes_chart(
     name: str,
     tray_takes: Mapping[str, Sequence[float]] | None = None,
     level: float = 0.95,
+    floor: float | None = None,
     marker: str = "",
 ) -> Chart:
     """Which level took best, and how sure is that?
@@ -62,6 +63,8 @@ def takes_chart(
         Proportions; a small tick for each.
     level : float
         Of the intervals.
+    floor : float, optional
+        Where the axis starts, when several charts share one.
     marker : str
         Set before the sentence when the data are invented or quoted.
 
@@ -74,7 +77,7 @@ def takes_chart(
     heights = [_row_height(take.name) for take in takes]
     total = sum(heights) + _GAP
     every = [value for values in ticks.values() for value in values]
-    low = axis_floor([take.low for take in takes] + every)
+    low = axis_floor([take.low for take in takes] + every) if floor is None else floor
     with house_style():
         figure, axes = inch_axes(total)
         _percent_axis(axes, low)

@@ -6,17 +6,30 @@ import math
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from takestats.pages.cells import short_rates_cells
 from takestats.pages.parts import Points, Section
-from takestats.pages.shown import (
-    differences_of,
-    number,
-    overall_take,
-    rows_of,
-    short_rates_cells,
-    slug,
-    takes_of,
+from takestats.pages.rows import differences_of, number, overall_take, rows_of, slug, takes_of
+from takestats.wording.bench_trays import (
+    OddTray,
+    floor_line,
+    odd_trays_line,
+    one_tray_line,
+    too_few_line,
+    uneven_line,
+    unseen_failure_line,
+)
+from takestats.wording.compared import (
+    WIDE,
+    averaged_words,
+    difference_line,
+    like_with_like_line,
+    missing_matters_line,
+    more_pairs_line,
+    more_together_line,
+    own_words,
 )
 from takestats.wording.numbers import level_text
+from takestats.wording.said import dates_words, opened
 from takestats.wording.season import (
     GROUP_CARE,
     GROUP_DIFFERENCES,
@@ -26,28 +39,11 @@ from takestats.wording.season import (
     NO_TRAYS,
     NOT_RANDOMISED,
     RANDOMISED,
-    WIDE,
-    OddTray,
-    averaged_words,
-    dates_words,
-    difference_line,
     early_count,
-    floor_line,
-    like_with_like_line,
     missing_line,
-    missing_matters_line,
-    more_pairs_line,
-    more_together_line,
     not_counted_line,
-    odd_trays_line,
-    one_tray_line,
-    opened,
     overall,
-    own_words,
     set_aside_line,
-    too_few_line,
-    uneven_line,
-    unseen_failure_line,
 )
 from takestats.wording.sections import takes_caption
 
@@ -58,6 +54,7 @@ LEVEL = 0.95
 MOST_PAIRS = 3
 MOST_CONFOUNDED = 3
 MOST_BENCH_ROWS = 12
+MOST_BENCH_LINES = 24
 FAILED_BADLY = 0.5
 CLEARLY = 0.975
 
@@ -119,8 +116,10 @@ def bench_sections(found: Gathered) -> tuple[Section, ...]:
         )
         for heading, said in bench_groups(found)
     ]
+    lines = len(bench_sentences(found))
     for factor in ("combination", found.main):
-        if factor in found.rates and len(found.rates[factor].table) <= MOST_BENCH_ROWS:
+        room = min(MOST_BENCH_ROWS, MOST_BENCH_LINES - lines)
+        if factor in found.rates and len(found.rates[factor].table) <= room:
             caption = rates_caption(found, factor)
             table = short_rates_cells(found.rates[factor], factor, caption=caption)
             sections.append(Section(key="bench-table", heading="", part="bench", blocks=(table,)))

@@ -10,8 +10,7 @@ from takestats.answers.rates import take_rates
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import OutOf
-from takestats.wording.numbers import column_words, level_text
-from takestats.wording.season import (
+from takestats.wording.compared import (
     blank_factor_line,
     dropped_line,
     empty_cell_reason,
@@ -19,6 +18,7 @@ from takestats.wording.season import (
     only_level_line,
     thin_cells_reason,
 )
+from takestats.wording.numbers import column_words, level_text
 
 if TYPE_CHECKING:
     from pandas import DataFrame

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_part import count_dates
-from takestats.pages.shown import same_direction, slug
+from takestats.pages.rows import same_direction, slug
 from takestats.wording.sections import table_note
 
 if TYPE_CHECKING:

@@ -10,20 +10,13 @@ from takestats.pages.bench_part import (
     odd_trays_of,
     rates_caption,
 )
+from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_cells, text_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
-from takestats.pages.shown import (
-    gaps_cells,
-    gaps_picture,
-    history_cells,
-    history_picture,
-    rates_cells,
-    raw_cells,
-    slug,
-    takes_picture,
-    text_cells,
-)
+from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
+from takestats.pages.rows import slug
+from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT
 from takestats.wording.numbers import percent, whole
-from takestats.wording.season import NO_TRAY_STANDS_OUT, factor_words
+from takestats.wording.said import factor_words
 from takestats.wording.sections import (
     BOTH_SHARES,
     HISTORY,
@@ -60,7 +53,7 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
     if factor in found.chosen.apart:
         blocks.append(Words(text=apart_line(factor)))
     blocks += [
-        takes_picture(rates, found.models[factor], factor, marker),
+        *takes_pictures(rates, found.models[factor], factor, marker),
         rates_cells(rates, factor, caption=rates_caption(found, factor)),
     ]
     if factor == next(iter(found.rates)):
@@ -68,7 +61,7 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
     if factor in found.gaps:
         result = found.gaps[factor]
         caption = f"Differences between levels of {factor_words(factor)}"
-        blocks.append(gaps_picture(result, factor, marker))
+        blocks += gaps_pictures(result, factor, marker)
         blocks.append(gaps_cells(result, factor, caption=caption))
     else:
         blocks.append(Words(text=too_many_pairs_line(factor, len(rates.table))))
@@ -108,7 +101,7 @@ def _history(found: Gathered, marker: str) -> Section:
         if result.table.empty:
             continue
         if factor == found.main:
-            blocks.append(history_picture(result, factor, marker))
+            blocks += history_pictures(result, factor, marker)
         caption = f"Raw take by {factor_words(factor)} and season"
         blocks.append(history_cells(result, factor, caption=caption))
     return _section("history", "Earlier seasons", blocks)

@@ -7,10 +7,11 @@ from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 from takestats._version import __version__
+from takestats.pages.cells import spread_cells, tails_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
-from takestats.pages.shown import cell_text, spread_cells, tails_cells
+from takestats.pages.rows import cell_text
 from takestats.wording.numbers import column_words
-from takestats.wording.season import factor_words, opened
+from takestats.wording.said import factor_words, opened
 from takestats.wording.statistician import (
     CORRELATION,
     METHOD,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takestats.wording.numbers import listing
-from takestats.wording.season import count_name, factor_words, opened
+from takestats.wording.said import count_name, factor_words, opened
 
 BOTH_SHARES = (
     "Raw take of made: taken out of grafts made, missing ones left out. Raw take of live "

@@ -4,23 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from takestats.wording.charts import Take
-from takestats.wording.season import (
-    Difference,
+from takestats.wording.bench_trays import (
     OddTray,
-    averaged_words,
-    dates_words,
-    difference_line,
-    early_count,
     floor_line,
-    missing_line,
-    not_counted_line,
     odd_trays_line,
     one_tray_line,
-    overall,
-    set_aside_line,
     too_few_line,
     unseen_failure_line,
+)
+from takestats.wording.charts import Take
+from takestats.wording.compared import Difference, averaged_words, difference_line
+from takestats.wording.said import dates_words
+from takestats.wording.season import (
+    early_count,
+    missing_line,
+    not_counted_line,
+    overall,
+    set_aside_line,
 )
 
 

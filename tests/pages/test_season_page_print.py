@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -82,3 +83,21 @@ def test_the_bench_part_fits_one_sheet(records, tmp_path: Path) -> None:
     assert "For the bench" in sheets[0]
     assert "The season in detail" not in sheets[0]
     assert sheets[1].lstrip().startswith("The season in detail")
+
+
+def test_many_levels_are_drawn_in_parts_that_fit_a_sheet(tmp_path: Path) -> None:
+    frame = pd.DataFrame(
+        {
+            "season": ["2026"] * 50,
+            "tray": [f"T{i:02d}" for i in range(50)],
+            "combination_lot": [f"lot {i % 25:02d}" for i in range(50)],
+            "grafted": [30] * 50,
+            "taken": [20 + i % 11 for i in range(50)],
+        }
+    )
+    records = records_from_frame(frame, trial={"compare": {"factors": ["combination_lot"]}})
+    page = write_report(records, tmp_path)[0].read_text(encoding="utf-8")
+    heights = [float(box) for box in re.findall(r'viewBox="0 0 \S+ (\S+)"', page)]
+    assert len(heights) == 3
+    assert max(heights) < 11 * 72
+    assert len(page) < 3_000_000

@@ -1,0 +1,237 @@
+"""What do these trays say of two levels, and why is something not compared?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from takestats.wording.numbers import (
+    count_of,
+    level_words,
+    listing,
+    percent,
+    points,
+    points_number,
+)
+from takestats.wording.said import factor_words, opened
+
+WIDE = 0.30
+
+
+class Difference(NamedTuple):
+    """A minus B of one factor, as the bench reads it (proportions)."""
+
+    factor: str
+    level_a: str
+    level_b: str
+    difference: float
+    low: float
+    high: float
+    trays_a: float
+    trays_b: float
+
+
+def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str:
+    """Say a difference in points, the better side first.
+
+    Parameters
+    ----------
+    gap : Difference
+    over : str
+        What it was averaged over, from :func:`averaged_words`; blank for nothing.
+    level : float
+        Of the interval.
+
+    Examples
+    --------
+    >>> difference_line(Difference("method", "cleft", "whip", -.06, -.12, -.01, 9, 9))
+    'Method: whip took 6 points more than cleft (95 % confidence interval 1 to 12 points more).'
+    """
+    turned = gap.difference < 0.0
+    upper, lower = (gap.level_b, gap.level_a) if turned else (gap.level_a, gap.level_b)
+    size = -gap.difference if turned else gap.difference
+    low, high = (-gap.high, -gap.low) if turned else (gap.low, gap.high)
+    opening = f"{opened(factor_words(gap.factor))}: "
+    interval = level_words(level)
+    if low > 0.0:
+        limits = f"{interval} {points_number(low)} to {points_number(high)} points more"
+        if high - low > WIDE:
+            return (
+                f"{opening}{upper} took better than {lower}; by how much is not known to within "
+                f"{points(high - low)} ({limits}){over}."
+            )
+        return f"{opening}{upper} took {points(size)} more than {lower} ({limits}){over}."
+    limits = f"{interval} {_side(low)} to {_side(high)}"
+    if high - low > WIDE:
+        return (
+            f"{opening}{upper} and {lower}: this trial cannot tell them apart; more trays are "
+            f"needed ({points(size)} between them, {limits}){over}."
+        )
+    return (
+        f"{opening}{upper} and {lower}, no clear difference; {upper} took {points(size)} more "
+        f"({limits}){over}."
+    )
+
+
+def averaged_words(averaged: Sequence[str]) -> str:
+    """Say what a comparison was averaged over.
+
+    Examples
+    --------
+    >>> averaged_words(["combination", "scion_wood"])
+    ', within combination and scion wood and averaged over them'
+    """
+    if not averaged:
+        return ""
+    names = listing([factor_words(name) for name in averaged])
+    return f", within {names} and averaged over {'them' if len(averaged) > 1 else 'it'}"
+
+
+def like_with_like_line(factors: Sequence[str]) -> str:
+    """Say once that several differences compare like with like.
+
+    Examples
+    --------
+    >>> like_with_like_line(["method", "scion_wood"])
+    'Each of these compares like with like: within the cells of method and scion wood, averaged.'
+    """
+    names = listing([factor_words(name) for name in factors])
+    return f"Each of these compares like with like: within the cells of {names}, averaged."
+
+
+def own_words(factor: str) -> str:
+    """Say that a difference was looked at on its own.
+
+    Examples
+    --------
+    >>> own_words("caliper_class")
+    ', caliper class looked at on its own'
+    """
+    return f", {factor_words(factor)} looked at on its own"
+
+
+def missing_matters_line(left_out: Difference, failed: Difference, taken: Difference) -> str:
+    """Say what missing grafts could do to a difference.
+
+    Examples
+    --------
+    >>> gap = Difference("method", "whip", "cleft", 0.06, 0.01, 0.12, 9, 9)
+    >>> missing_matters_line(gap, gap._replace(difference=0.02), gap._replace(difference=0.1))
+    'Missing grafts: whip minus cleft is 6 points, 2 points if all had failed, 10 if all had taken.'
+    """
+    return (
+        f"Missing grafts: {left_out.level_a} minus {left_out.level_b} is "
+        f"{points(left_out.difference)}, {points(failed.difference)} if all had failed, "
+        f"{points_number(taken.difference)} if all had taken."
+    )
+
+
+def more_pairs_line(factor: str, pairs: int) -> str:
+    """Say that not every pair stands on the sheet.
+
+    Examples
+    --------
+    >>> more_pairs_line("method", 3)
+    '3 more pairs of method are in the table of differences.'
+    """
+    verb = "is" if pairs == 1 else "are"
+    return (
+        f"{count_of(pairs, 'more pair')} of {factor_words(factor)} {verb} in the table of "
+        f"differences."
+    )
+
+
+def only_level_line(factor: str, level: str) -> str:
+    """Say that there is nothing to compare.
+
+    Examples
+    --------
+    >>> only_level_line("method", "cleft")
+    'Only one method is recorded (cleft), so methods cannot be compared.'
+    """
+    words = factor_words(factor)
+    return f"Only one {words} is recorded ({level}), so {words}s cannot be compared."
+
+
+def not_recorded_line(factor: str) -> str:
+    """Say that a column is blank.
+
+    Examples
+    --------
+    >>> not_recorded_line("method")
+    'Take by method: not recorded.'
+    """
+    return f"Take by {factor_words(factor)}: not recorded."
+
+
+def blank_factor_line(factor: str, blank: float) -> str:
+    """Say that a column has too many blanks to stand beside the others.
+
+    Examples
+    --------
+    >>> blank_factor_line("scion_wood", 0.31)
+    'Take by scion wood: left out, 31 % of the trays have it blank.'
+    """
+    return f"Take by {factor_words(factor)}: left out, {percent(blank)} of the trays have it blank."
+
+
+def dropped_line(factors: Sequence[str], reason: str, *, shown: bool = True) -> str:
+    """Say why factors do not stand beside the others.
+
+    Examples
+    --------
+    >>> dropped_line(["combination"], "5 factors; up to 3 factors, fitted by their cells")
+    'combination is looked at on its own (5 factors; up to 3 factors, fitted by their cells).'
+    """
+    names = listing([factor_words(factor) for factor in factors])
+    verb, own = ("is", "its") if len(factors) == 1 else ("are", "their")
+    if not shown:
+        return f"{names} {verb} left out of the comparison ({reason.rstrip('.')})."
+    return f"{names} {verb} looked at on {own} own ({reason.rstrip('.')})."
+
+
+def thin_cells_reason(cells: int, trays: int) -> str:
+    """Say that trays are spread too thinly over the cells of several factors.
+
+    Examples
+    --------
+    >>> thin_cells_reason(20, 38)
+    '38 trays over 20 cells are too thin to compare cell by cell'
+    """
+    return f"{trays} trays over {cells} cells are too thin to compare cell by cell"
+
+
+def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:
+    """Say which levels lack company to be compared in.
+
+    Examples
+    --------
+    >>> empty_cell_reason("method", ["saddle"])
+    'not every level of method met every level of it (saddle did not).'
+    """
+    return (
+        f"not every level of {factor_words(factor)} met every level of it ({listing(levels)} did "
+        "not)."
+    )
+
+
+def more_together_line(number: int) -> str:
+    """Point to what else was given together.
+
+    Examples
+    --------
+    >>> more_together_line(1)
+    '1 more thing was given together with another; see what was given together.'
+    """
+    verb = "was" if number == 1 else "were"
+    return (
+        f"{count_of(number, 'more thing')} {verb} given together with another; see what was given "
+        "together."
+    )
+
+
+def _side(difference: float) -> str:
+    """Say a limit with its direction."""
+    if difference < 0.0:
+        return f"{points(-difference)} less"
+    return f"{points(difference)} more" if difference > 0.0 else "no difference"
