@@ -125,6 +125,10 @@ def ask(
     arrays = model.arrays
     keep = _chosen(model, over) if over else np.ones(arrays.tray.size, dtype=bool)
     weight = arrays.tried if weights == "grafts" else np.ones(arrays.tray.size)
+    if len(model.seasons) > 1:
+        # Several seasons: every season weighs 1.
+        totals_by_season = np.bincount(arrays.season[keep], weight[keep], len(model.seasons))
+        weight = weight / np.where(totals_by_season > 0, totals_by_season, 1.0)[arrays.season]
     totals: dict[Pattern, float] = {}
     for pattern, amount, used in zip(
         arrays.patterns(columns), weight.tolist(), keep.tolist(), strict=True

@@ -7,7 +7,7 @@ difference or an odds ratio, always with limits.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -106,6 +106,11 @@ class Belief(Protocol):
         self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:
         """Compare two populations by the log odds ratio of their takes."""
+
+    def log_odds_contrast(
+        self, signs: Sequence[tuple[float, Population]], level: float
+    ) -> Estimate:
+        """Add and subtract the log odds of several averaged takes."""
 
     def spread(self, group: str | None, level: float) -> SpreadEstimate | None:
         """Intra-tray correlation of a level of the first factor, or of all trays."""

@@ -6,26 +6,36 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 from pandas import DataFrame
 
-from takestats.errors import CountsError, DesignError, UnknownLevelError
-from takestats.models.belief import Belief, Pattern
-from takestats.models.grid import fit_grid, level_trays, spread_groups
-from takestats.models.grid_belief import GridBelief
-from takestats.models.lines import Lines, make_lines, nearest
-from takestats.models.quick import QuickBelief, quick_rates
+from takestats.models.belief import Belief
+from takestats.models.checks import (
+    check_arguments,
+    check_levels,
+    check_trays,
+    reference_levels,
+    refuse,
+)
+from takestats.models.design import Design, check_curves, check_interactions, check_rank
+from takestats.models.engines import (
+    grid_belief,
+    is_by_cells,
+    patterns_of,
+    quick_belief,
+    sampled_belief,
+    with_lower,
+)
+from takestats.models.lines import Lines, make_lines
+from takestats.models.splines import curve_through, is_curve
 from takestats.models.take_model import TakeModel
 from takestats.wording import models as words
-from takestats.wording.numbers import listing
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
 
 Engine = Literal["tray_model", "quick"]
 
-_ENGINES = ("tray_model", "quick")
-_MOST_FACTORS = 3
+ENGINES = ("tray_model", "quick")
 
 
 def _names(value: str | Sequence[str] | None) -> list[str]:
@@ -34,99 +44,10 @@ def _names(value: str | Sequence[str] | None) -> list[str]:
     return [value] if isinstance(value, str) else list(value)
 
 
-def _refuse(where: str, what: str, rule: str, next_step: str) -> DesignError:
-    return DesignError(where=where, what=what, rule=rule, next_step=next_step)
-
-
-def _check_levels(lines: Lines, factors: list[str]) -> None:
-    for factor in factors:
-        levels = lines.table[factor].unique()
-        if len(levels) < 2:
-            raise _refuse(
-                f"factors, {factor}",
-                f"one level only: {levels[0]}",
-                "a factor needs two levels to be compared",
-                "leave it out, or add trays of another level",
-            )
-
-
-def _check_trays(lines: Lines, factors: list[str]) -> None:
-    """Refuse a tray that holds two levels of a used factor."""
-    for factor in factors:
-        levels = lines.table.groupby("tray_id", sort=False)[factor].agg(lambda x: sorted(set(x)))
-        mixed = levels[levels.map(len) > 1]
-        if len(mixed):
-            raise _refuse(
-                f"tray {mixed.index[0]}",
-                f"holds two levels of {factor}: {listing(mixed.iloc[0])}"
-                + (f"; so do {len(mixed) - 1} more trays" if len(mixed) > 1 else ""),
-                "in this version every tray of a fit has one level of each used factor, "
-                "because grafts that share a tray are not independent",
-                f"leave {factor} out, or compare trays that hold one level each",
-            )
-
-
-def _reference(lines: Lines, factors: list[str], asked: Mapping[str, str] | None) -> dict[str, str]:
-    chosen: dict[str, str] = {}
-    for factor in factors:
-        trays = lines.table.groupby(factor, sort=False)["tray_id"].nunique()
-        if asked and factor in asked:
-            level = str(asked[factor])
-            if level not in trays.index:
-                raise UnknownLevelError(
-                    where=f"reference, {factor}",
-                    what=f"{level!r}",
-                    rule="a level of the column",
-                    next_step=nearest(level, [str(x) for x in trays.index]),
-                )
-            chosen[factor] = level
-        else:
-            chosen[factor] = str(trays.idxmax())
-    return chosen
-
-
-def _cells(lines: Lines, factors: list[str]) -> tuple[list[Pattern], NDArray[np.int64]]:
-    """Cells of the factors in the order of the records, and the cell of each line."""
-    if not factors:
-        return [()], np.zeros(len(lines.table), dtype=np.int64)
-    rows = list(zip(*(lines.table[factor].astype(str) for factor in factors), strict=True))
-    cells: list[Pattern] = list(dict.fromkeys(rows))
-    index = {pattern: i for i, pattern in enumerate(cells)}
-    return cells, np.array([index[row] for row in rows], dtype=np.int64)
-
-
-def _grid_belief(lines: Lines, factors: list[str], records: Records, seed: int) -> Belief:
-    cells, at = _cells(lines, factors)
-    taken = lines.table["taken"].to_numpy(dtype=float)
-    tried = lines.table["tried"].to_numpy(dtype=float)
-    firsts = [str(cell[0]) if factors else "all" for cell in cells]
-    names = list(dict.fromkeys(firsts))
-    first = [names.index(name) for name in firsts]
-    trays = np.bincount(at, minlength=len(cells))
-    groups = spread_groups(first, trays.astype(float).tolist())
-    if records.no_trays:
-        levels = [
-            level_trays(taken[at == i].sum(keepdims=True), tried[at == i].sum(keepdims=True), 0)
-            for i in range(len(cells))
-        ]
-        posterior = fit_grid(levels, families=("binomial",))
-    else:
-        levels = [level_trays(taken[at == i], tried[at == i], groups[i]) for i in range(len(cells))]
-        posterior = fit_grid(levels)
-    return GridBelief(
-        posterior,
-        cells,
-        {name: groups[first.index(index)] for index, name in enumerate(names)},
-        trays_recorded=not records.no_trays,
-        seed=seed,
-    )
-
-
-def _quick_belief(lines: Lines, factors: list[str]) -> Belief:
-    cells, at = _cells(lines, factors)
-    taken = lines.table["taken"].to_numpy(dtype=float)
-    tried = lines.table["tried"].to_numpy(dtype=float)
-    return QuickBelief(quick_rates(taken, tried, at), cells)
+def _several_seasons(records: Records, count: str | None) -> bool:
+    trays = records.trays if count is None else records.choose_count(count)
+    counted = trays[trays["counted"].astype(bool)]
+    return int(counted["season"].nunique()) > 1
 
 
 def _model_notes(
@@ -179,18 +100,24 @@ def fit_take(
     records : Records
         From :func:`takestats.read_records`.
     factors : str or list of str
-        Up to three columns. Several factors are fitted by their cells: every
-        combination of levels has its own take. An empty list gives the take
-        over all.
-    curves, interactions : list
-        Not in this version; must be empty.
+        Columns whose levels are told apart; each shifts the take by itself
+        unless an interaction is named. An empty list gives the take over all.
+    curves : str or list of str
+        Columns of numbers (a caliper in mm, days) the take may bend along.
+        Under four distinct values a curve becomes a factor; four or five give
+        a straight line; else a restricted cubic spline of 3 knots under 15
+        trays, 4 above.
+    interactions : list of lists of str
+        Factors or curves whose effect may depend on each other; those inside
+        a longer one come with it.
     grouping : "auto" or None
         No layer above the tray in this version.
     reference : mapping of str to str, optional
         The level others are compared against; by default the one with most
         trays.
     season : str
-        ``"auto"``: the newest; seasons are never pooled silently.
+        ``"auto"``: several seasons are fitted with season as a factor, said in
+        ``notes``; ``"newest"``; or one of them by name. Never pooled silently.
     count : str, optional
         Which count; by default the one the records chose (settled).
     out_of : {"made", "live_understock"}
@@ -198,9 +125,10 @@ def fit_take(
     missing : "leave_out"
         A blank in a used column leaves that line out, counted in ``notes``.
     engine : {"tray_model", "quick"}
-        The tray model, or the quick closed form.
+        The tray model, or the quick closed form (one factor, or the cells of
+        several).
     seed : int
-        For the draws behind averages over several cells.
+        Same data, same seed, same digits.
 
     Returns
     -------
@@ -213,7 +141,8 @@ def fit_take(
         For a column or level the records do not have.
     DesignError
         No usable line, one level only, a tray with two levels of a used
-        factor, too many factors.
+        factor, an interaction with an empty cell, columns that cannot be told
+        apart, two curves side by side.
     CountsError
         For an argument that cannot be used.
 
@@ -221,14 +150,16 @@ def fit_take(
     -----
     Beta-binomial and logit-normal trays, each with one common spread and with
     an own spread per level of the first factor, weak priors, averaged by their
-    evidence on an exact grid. Without trays: binomial, grafts counted as if
-    independent.
+    evidence. One factor, or every cell of several: on an exact grid; any other
+    design: by importance sampling with a fixed seed; ``notes`` say which.
+    Without trays: binomial, grafts counted as if independent. Where a level
+    has one tray, its limits rest on the assumed range of the spread.
 
     References
     ----------
-    Prior on each take Beta(1/2, 1/2): Jeffreys, as in Brown, Cai & DasGupta
-    2001, Stat Sci 16:101. The average of four parts is this project's own;
-    reports/ shows how often its limits hold.
+    With one factor the prior on each take is Beta(1/2, 1/2): Jeffreys, as in
+    Brown, Cai & DasGupta 2001, Stat Sci 16:101. The average of four parts is
+    this project's own; reports/ shows how often its limits hold.
 
     Examples
     --------
@@ -243,29 +174,42 @@ def fit_take(
     >>> model.trays, model.grafts
     (6, 240.0)
     """
-    named = _names(factors)
-    _check_arguments(named, _names(curves), interactions, grouping, missing, engine)
-    lines = make_lines(records, named, season=season, count=count, out_of=out_of)
-    _check_levels(lines, named)
+    named, along = _names(factors), _names(curves)
+    check_arguments(named, along, grouping, missing, engine, ENGINES)
+    notes: list[str] = []
+    if season == "auto" and "season" not in named and _several_seasons(records, count):
+        named.append("season")
+        notes.append(words.SEASON_FACTOR_NOTE)
+    lines = make_lines(records, named, season=season, count=count, out_of=out_of, curves=along)
+    for column in list(along):
+        if not is_curve(lines.table[column].tolist()):
+            along.remove(column)
+            named.append(column)
+            lines.table[column] = [f"{value:g}" for value in lines.table[column]]
+            notes.append(words.few_values_note(column))
+    check_levels(lines, named)
     if not records.no_trays:
-        _check_trays(lines, named)
-    chosen = _reference(lines, named, reference)
-    belief = (
-        _quick_belief(lines, named)
-        if engine == "quick"
-        else _grid_belief(lines, named, records, seed)
-    )
+        check_trays(lines, named, along)
+    chosen = reference_levels(lines, named, reference)
+    design = _design(lines, named, along, interactions, chosen, notes)
+    belief = _belief(lines, design, records, engine, seed)
     which = count if count is not None else records.count
     return TakeModel(
-        factors=tuple(named),
-        curves=(),
+        factors=design.factors,
+        curves=tuple(curve.name for curve in design.curves),
+        design=design,
         engine=engine,
         out_of=out_of,
         count=which,
         count_dates=_dates(lines.table),
         season=lines.season,
+        seasons=lines.seasons,
         reference=chosen,
-        notes=(*_model_notes(lines, records, chosen, which, out_of), *belief.notes),
+        notes=(
+            *_model_notes(lines, records, chosen, which, out_of),
+            *notes,
+            *belief.notes,
+        ),
         left_out=lines.left_out,
         trays_recorded=not records.no_trays,
         seed=seed,
@@ -275,43 +219,47 @@ def fit_take(
     )
 
 
-def _check_arguments(
+def _design(
+    lines: Lines,
     factors: list[str],
     curves: list[str],
     interactions: Sequence[Sequence[str]],
-    grouping: str | None,
-    missing: str,
-    engine: str,
-) -> None:
-    if engine not in _ENGINES:
-        raise CountsError(
-            where="engine",
-            what=f"{engine!r}",
-            rule=f"one of {', '.join(_ENGINES)}",
-            next_step=nearest(engine, list(_ENGINES)),
+    reference: Mapping[str, str],
+    notes: list[str],
+) -> Design:
+    table = lines.table
+    trays = int(table["tray_id"].nunique())
+    levels = {
+        name: (
+            reference[name],
+            *(x for x in dict.fromkeys(table[name].astype(str)) if x != reference[name]),
         )
-    if missing != "leave_out":
-        raise CountsError(
-            where="missing",
-            what=f"{missing!r}",
-            rule="a line with a blank in a used column is left out and counted",
-            next_step='use missing="leave_out"',
-        )
-    if len(set(factors)) != len(factors):
-        raise _refuse(
-            "factors", f"{listing(factors)}", "each factor once", "leave the repeated one out"
-        )
-    if len(factors) > _MOST_FACTORS:
-        raise _refuse(
-            "factors",
-            f"{len(factors)} factors",
-            f"up to {_MOST_FACTORS} factors, fitted by their cells",
-            "ask about fewer at once",
-        )
-    if curves or interactions or grouping not in ("auto", None):
-        raise _refuse(
-            "fit_take",
-            "curves, interactions or a grouping were asked for",
-            "this version fits the cells of up to three factors",
-            "name the columns as factors",
-        )
+        for name in factors
+    }
+    shapes = tuple(curve_through(name, table[name].to_numpy(dtype=float), trays) for name in curves)
+    asked = [tuple(names) for names in interactions]
+    design = Design(factors=tuple(factors), levels=levels, curves=shapes, interactions=())
+    patterns = patterns_of(table, design)
+    check_interactions(asked, factors, curves, patterns, levels)
+    design = Design(
+        factors=tuple(factors), levels=levels, curves=shapes, interactions=with_lower(asked)
+    )
+    check_curves(shapes, {name: np.asarray(table[name], dtype=float) for name in curves})
+    check_rank(design, patterns)
+    notes.extend(words.curve_note(shape.name, len(shape.knots)) for shape in shapes)
+    return design
+
+
+def _belief(lines: Lines, design: Design, records: Records, engine: str, seed: int) -> Belief:
+    if engine == "quick":
+        if design.curves:
+            raise refuse(
+                "engine, quick",
+                "a curve was asked for",
+                "the quick closed form takes one factor, or the cells of several",
+                "leave the curve out, or use the tray model",
+            )
+        return quick_belief(lines.table, design)
+    if is_by_cells(design):
+        return grid_belief(lines.table, design, no_trays=records.no_trays, seed=seed)
+    return sampled_belief(lines.table, design, no_trays=records.no_trays, seed=seed)

@@ -20,6 +20,8 @@ from takestats.models.grid_pairs import (
 )
 from takestats.models.grid_spread import correlation_limits, more_uneven
 from takestats.models.middle_tray import same_tray_log_odds
+from takestats.models.weighted import weighted_estimate
+from takestats.wording.models import grid_notes
 
 Floats = NDArray[np.float64]
 
@@ -36,16 +38,7 @@ def _from_distribution(belief: Distribution, level: float) -> Estimate:
 
 
 def _from_draws(values: Floats, level: float) -> Estimate:
-    tail = (1.0 - level) / 2.0
-    ordered = np.sort(values)
-    size = ordered.size
-    low, middle, high = (
-        float(ordered[min(size - 1, max(0, int(np.ceil(share * size)) - 1))])
-        for share in (tail, 0.5, 1.0 - tail)
-    )
-    below = float(np.mean(values < 0.0)) + 0.5 * float(np.mean(values == 0.0))
-    p_value = max(2.0 * min(below, 1.0 - below), 2.0 / size)
-    return Estimate(estimate=middle, low=low, high=high, p_value=min(1.0, p_value))
+    return weighted_estimate(values, np.ones_like(values), level)
 
 
 class GridBelief:
@@ -80,8 +73,6 @@ class GridBelief:
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
-        from takestats.wording.models import grid_notes
-
         return grid_notes(self._posterior.shares.tolist(), self._trays_recorded)
 
     @cached_property
@@ -138,6 +129,17 @@ class GridBelief:
         values = np.zeros(logits.shape[0])
         for sign, where in ((1.0, self._where(a)), (-1.0, self._where(b))):
             values += sign * (logits[:, list(where)] @ np.array(list(where.values())))
+        return _from_draws(values, level)
+
+    def log_odds_contrast(
+        self, signs: Sequence[tuple[float, Population]], level: float
+    ) -> Estimate:
+        """Add and subtract the log odds of several averaged takes."""
+        if [sign for sign, _ in signs] == [1.0, -1.0]:
+            return self.log_odds_ratio(signs[0][1], signs[1][1], level, same_tray=False)
+        values = np.zeros(self._draws[0].shape[0])
+        for sign, population in signs:
+            values += sign * special.logit(self._average(population))
         return _from_draws(values, level)
 
     def spread(self, group: str | None, level: float) -> SpreadEstimate | None:

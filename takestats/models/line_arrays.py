@@ -27,13 +27,14 @@ class LineArrays:
     ----------
     columns : dict of str to ndarray
         The fitted columns: levels as text, numbers on curves.
-    tray : ndarray of int
-        Which tray.
+    tray, season : ndarray of int
+        Which tray, which season (in order of their names).
     taken, tried, grafted, missing, understock_dead : ndarray of float
     """
 
     columns: dict[str, NDArray[Any]]
     tray: NDArray[np.int64]
+    season: NDArray[np.int64]
     taken: NDArray[np.float64]
     tried: NDArray[np.float64]
     grafted: NDArray[np.float64]
@@ -52,9 +53,11 @@ class LineArrays:
                 else values.astype(float)
             )
         _, tray = np.unique(table["tray_id"].to_numpy().astype(str), return_inverse=True)
+        _, season = np.unique(table["season"].astype(str).to_numpy(str), return_inverse=True)
         return cls(
             columns=kept,
             tray=tray,
+            season=season,
             **{
                 name: _floats(table, name)
                 for name in ("taken", "tried", "grafted", "missing", "understock_dead")

@@ -7,8 +7,9 @@ pattern of the used columns. Whatever is left out is counted and said.
 from __future__ import annotations
 
 import difflib
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 import pandas as pd
@@ -100,8 +101,10 @@ def as_level(value: object) -> str | None:
     return None if value is pd.NaT else str(value)
 
 
-def choose_season(trays: DataFrame, season: str | None) -> tuple[DataFrame, str | None, list[str]]:
-    """Keep one season: the newest, or the one that was asked for.
+def choose_season(
+    trays: DataFrame, season: str | None, *, together: bool
+) -> tuple[DataFrame, str | None, list[str]]:
+    """Keep one season: the newest, or the one that was asked for; or all ``together``.
 
     Raises
     ------
@@ -111,7 +114,9 @@ def choose_season(trays: DataFrame, season: str | None) -> tuple[DataFrame, str 
     known = sorted(str(s) for s in trays["season"].dropna().unique())
     if not known:
         return trays, None, []
-    if season in (None, "auto"):
+    if together:
+        return trays, known[0] if len(known) == 1 else None, []
+    if season in (None, "auto", "newest"):
         chosen = known[-1]
     elif str(season) in known:
         chosen = str(season)
@@ -140,8 +145,37 @@ def _tried(trays: DataFrame, out_of: str) -> Series[float]:
     return tried
 
 
+def _numbers(values: Series[Any], column: str) -> Series[float]:
+    """A column as numbers, for a curve.
+
+    Raises
+    ------
+    DesignError
+        When it holds anything else.
+    """
+    numbers = pd.to_numeric(values, errors="coerce").astype(float)
+    bad = numbers.isna() & values.notna()
+    if bad.any():
+        dates = column.endswith("_date")
+        raise DesignError(
+            where=f"curves, {column}",
+            what=f"{values[bad].iloc[0]!r} is no number",
+            rule="a curve runs along a number",
+            next_step="use day_of_season or days_to_bud_break for dates"
+            if dates
+            else "name the column as a factor",
+        )
+    return numbers
+
+
 def make_lines(
-    records: Records, columns: list[str], *, season: str | None, count: str | None, out_of: str
+    records: Records,
+    columns: list[str],
+    *,
+    season: str | None,
+    count: str | None,
+    out_of: str,
+    curves: Sequence[str] = (),
 ) -> Lines:
     """Take the lines of a fit from the records.
 
@@ -149,9 +183,11 @@ def make_lines(
     ----------
     records : Records
     columns : list of str
-        The used columns, factors first.
+        The used factors. With ``season`` among them all seasons are used.
     season, count, out_of : str
         As for :func:`takestats.fit_take`.
+    curves : sequence of str
+        Used columns that stay numbers.
 
     Raises
     ------
@@ -169,7 +205,7 @@ def make_lines(
             next_step="choose one of these",
         )
     trays = records.trays if count is None else records.choose_count(count)
-    check_columns(columns, trays, "factors")
+    check_columns([*columns, *curves], trays, "factors and curves")
     notes: list[str] = []
     reasons: list[dict[str, object]] = []
 
@@ -187,7 +223,7 @@ def make_lines(
             made_by != "graft", "made_by", "cutting", "cuttings are never in one model with grafts"
         )
         trays = trays[made_by == "graft"]
-    trays, chosen, said = choose_season(trays, season)
+    trays, chosen, said = choose_season(trays, season, together="season" in columns)
     notes += said
     tried = _tried(trays, out_of)
     empty = tried <= 0
@@ -197,6 +233,11 @@ def make_lines(
     trays, tried = trays[~(empty | over)], tried[~(empty | over)]
     table = trays.copy()
     table["tried"] = tried
+    for column in curves:
+        table[column] = _numbers(table[column], column)
+        blank = table[column].isna()
+        leave(blank, column, "", "blank")
+        table = table[~blank]
     for column in columns:
         levels: list[str | None] = [as_level(value) for value in table[column]]
         table[column] = Series(levels, index=table.index, dtype=object)
@@ -216,7 +257,7 @@ def make_lines(
     if note:
         notes.append(note)
     return Lines(
-        table=_one_line_a_tray(table.reset_index(drop=True), columns),
+        table=_one_line_a_tray(table.reset_index(drop=True), [*columns, *curves]),
         left_out=left,
         notes=tuple(notes),
         season=chosen,

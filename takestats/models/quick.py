@@ -19,6 +19,7 @@ from takestats.errors import CountsError
 from takestats.interval import square_and_add, wilson_limits
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.correlation import intra_tray_correlation
+from takestats.wording.models import quick_notes
 
 Floats = NDArray[np.float64]
 
@@ -109,6 +110,12 @@ def quick_rates(taken: Floats, tried: Floats, codes: NDArray[np.int64]) -> Quick
     )
 
 
+def _logit(share: float) -> float:
+    if share <= 0.0:
+        return -math.inf
+    return math.inf if share >= 1.0 else math.log(share / (1.0 - share))
+
+
 class QuickBelief:
     """The quick closed form, asked for takes and differences.
 
@@ -126,8 +133,6 @@ class QuickBelief:
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
-        from takestats.wording.models import quick_notes
-
         return quick_notes(self._rates.dispersion, self._rates.df)
 
     def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
@@ -176,14 +181,8 @@ class QuickBelief:
     ) -> Estimate:
         """Compare by the log odds ratio, limits by square-and-add on the logit scale."""
         del same_tray
-
-        def logit(share: float) -> float:
-            if share <= 0.0:
-                return -math.inf
-            return math.inf if share >= 1.0 else math.log(share / (1.0 - share))
-
-        rate_a, low_a, high_a = (logit(x) for x in self._average(a, level))
-        rate_b, low_b, high_b = (logit(x) for x in self._average(b, level))
+        rate_a, low_a, high_a = (_logit(x) for x in self._average(a, level))
+        rate_b, low_b, high_b = (_logit(x) for x in self._average(b, level))
         gap = rate_a - rate_b
         if not math.isfinite(rate_a) or not math.isfinite(rate_b):
             # No closed form with a level at 0 or 100 %: the widest honest limits.
@@ -193,6 +192,21 @@ class QuickBelief:
             low=gap - math.hypot(rate_a - low_a, high_b - rate_b),
             high=gap + math.hypot(high_a - rate_a, rate_b - low_b),
         )
+
+    def log_odds_contrast(
+        self, signs: Sequence[tuple[float, Population]], level: float
+    ) -> Estimate:
+        """Add and subtract log odds, limits by square-and-add."""
+        gap = low = high = 0.0
+        for sign, population in signs:
+            rate, below, above = self._average(population, level)
+            middle, down, up = _logit(rate), _logit(below), _logit(above)
+            if sign < 0.0:
+                middle, down, up = -middle, -up, -down
+            gap += abs(sign) * middle
+            low += (middle - down) ** 2 if math.isfinite(middle) else math.inf
+            high += (up - middle) ** 2 if math.isfinite(middle) else math.inf
+        return Estimate(estimate=gap, low=gap - math.sqrt(low), high=gap + math.sqrt(high))
 
     def spread(self, group: str | None, level: float) -> SpreadEstimate | None:
         """The quick form has one dispersion and no limits for it."""

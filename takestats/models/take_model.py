@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from pandas import DataFrame
 
-from takestats.models.belief import Belief, Pattern, Population, single
+from takestats.models.belief import Belief
+from takestats.models.design import Design
+from takestats.models.level_contrasts import level_contrasts
 from takestats.models.line_arrays import LineArrays
 from takestats.models.result import TableResult
 from takestats.wording import models as words
@@ -36,8 +38,12 @@ class TakeModel:
         Which count of the trays.
     count_dates : tuple of str
         ISO dates of that count, first and last.
+    design : Design
+        Its columns.
     season : str or None
-        The season it speaks of.
+        The season it speaks of; None where it speaks of several.
+    seasons : tuple of str
+        The seasons of its lines.
     reference : mapping of str to str
         The level of each factor that others are compared against.
     notes : tuple of str
@@ -52,11 +58,13 @@ class TakeModel:
 
     factors: tuple[str, ...]
     curves: tuple[str, ...]
+    design: Design
     engine: str
     out_of: str
     count: str
     count_dates: tuple[str, ...]
     season: str | None
+    seasons: tuple[str, ...]
     reference: Mapping[str, str]
     notes: tuple[str, ...]
     left_out: DataFrame
@@ -100,25 +108,16 @@ class TakeModel:
             factor, level, against, log_odds, low, high.
         """
         rows: list[dict[str, Any]] = []
-        name = words.interaction_words(self.factors)
-        base: Pattern = tuple(self.reference[factor] for factor in self.factors)
-        patterns = list(dict.fromkeys(self.arrays.patterns(self.factors)))
-        if base not in patterns and patterns:
-            base = patterns[0]
-        for pattern in patterns:
-            if pattern == base or not self.factors:
-                continue
-            gap = self.belief.log_odds_ratio(
-                self._cell(pattern), self._cell(base), 0.95, same_tray=False
-            )
+        for contrast in level_contrasts(self.design):
+            found = self.belief.log_odds_contrast(contrast.signs, 0.95)
             rows.append(
                 {
-                    "factor": name,
-                    "level": ", ".join(map(str, pattern)),
-                    "against": ", ".join(map(str, base)),
-                    "log_odds": gap.estimate,
-                    "low": gap.low,
-                    "high": gap.high,
+                    "factor": contrast.factor,
+                    "level": contrast.level,
+                    "against": contrast.against,
+                    "log_odds": found.estimate,
+                    "low": found.low,
+                    "high": found.high,
                 }
             )
         table = DataFrame(rows, columns=["factor", "level", "against", "log_odds", "low", "high"])
@@ -126,11 +125,8 @@ class TakeModel:
             words.coefficient_sentence(row["factor"], row["level"], row["against"], row["log_odds"])
             for row in rows
         )
-        notes = ("Log odds of takes averaged over trays; 95 % limits.", *self.notes)
+        notes = (words.coefficient_note(self.curves), *self.notes)
         return TableResult(_table=table, notes=notes, sentences=sentences)
-
-    def _cell(self, pattern: Pattern) -> Population:
-        return single((*self.factors, *self.curves), pattern)
 
     @cached_property
     def tray_variation(self) -> TableResult:

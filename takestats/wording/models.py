@@ -19,6 +19,24 @@ def seasons_note(chosen: str, others: Sequence[str]) -> str:
     )
 
 
+SEASON_FACTOR_NOTE = (
+    "Several seasons: season is one of the factors, and every season weighs the same."
+)
+
+
+def few_values_note(column: str) -> str:
+    """Say that a curve became a factor."""
+    return f"{column_words(column)} has fewer than four distinct values: taken as a factor."
+
+
+def curve_note(column: str, knots: int) -> str:
+    """Say what shape a curve has."""
+    shape = (
+        f"a smooth curve with {knots} knots, straight at its ends" if knots else "a straight line"
+    )
+    return f"Along {column_words(column)}: {shape}, on the log odds scale."
+
+
 def left_out_note(reasons: Sequence[Mapping[Any, Any]], used: int) -> str:
     """Say which lines were left out, and why."""
     if not reasons:
@@ -51,6 +69,29 @@ def grid_notes(shares: Sequence[Sequence[float]], trays_recorded: bool) -> tuple
     return (
         "Tray model on an exact grid, averaged over tray models with weak priors "
         f"(weights: {weights}{own}).",
+        "Population: a new tray like those observed, averaged over tray-to-tray spread.",
+    )
+
+
+def sampled_notes(
+    parts: Sequence[tuple[str, bool, float]], trays_recorded: bool
+) -> tuple[str, ...]:
+    """Say how the draws of a model of several factors and curves were made."""
+    if not trays_recorded:
+        return (
+            "No trays recorded: grafts counted as if independent; the limits are too narrow "
+            "if they are not.",
+            "Binomial model by importance sampling with a fixed seed; weak prior on the takes.",
+        )
+    families: dict[str, float] = {}
+    for family, _, probability in parts:
+        families[family] = families.get(family, 0.0) + probability
+    weights = ", ".join(f"{name} {percent(share)}" for name, share in families.items())
+    common = sum(share for _, own, share in parts if not own)
+    own = f"; one spread for all trays {percent(common)}" if any(p[1] for p in parts) else ""
+    return (
+        "Tray model by importance sampling with a fixed seed, averaged over tray models with "
+        f"weak priors (weights: {weights}{own}).",
         "Population: a new tray like those observed, averaged over tray-to-tray spread.",
     )
 
@@ -111,6 +152,18 @@ def one_tray_note(levels: Sequence[str]) -> str:
         f"One tray of {listing(list(levels))}: one tray cannot show tray-to-tray variation; "
         "the limits rest on an assumed range."
     )
+
+
+def coefficient_note(curves: Sequence[str]) -> str:
+    """Say what scale coefficients are on."""
+    note = (
+        "Log odds of takes averaged over trays, the other factors at their reference levels; "
+        "95 % limits."
+    )
+    if curves:
+        names = listing([column_words(name) for name in curves])
+        note += f" {names[:1].upper()}{names[1:]} at the middle; a curve is read with take_curve."
+    return note
 
 
 def coefficient_sentence(factor: str, level: str, against: str, gap: float) -> str:

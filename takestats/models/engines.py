@@ -1,0 +1,102 @@
+"""Which computation does a fit get? The exact grid where it applies, draws elsewhere."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from pandas import DataFrame
+
+from takestats.models.belief import Belief, Pattern
+from takestats.models.design import Design
+from takestats.models.grid import fit_grid, level_trays, spread_groups
+from takestats.models.grid_belief import GridBelief
+from takestats.models.quick import QuickBelief, quick_rates
+from takestats.models.sampled import sample_posterior
+from takestats.models.sampled_belief import SampledBelief
+
+Floats = NDArray[np.float64]
+
+
+def patterns_of(table: DataFrame, design: Design) -> list[Pattern]:
+    """The fitted values of each line."""
+    columns: list[list[Any]] = [table[name].astype(str).tolist() for name in design.factors]
+    columns += [table[curve.name].astype(float).tolist() for curve in design.curves]
+    return list(zip(*columns, strict=True)) if columns else [()] * len(table)
+
+
+def with_lower(interactions: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
+    """Every interaction with all those inside it, shorter ones first."""
+    found = dict.fromkeys(interactions)
+    for names in interactions:
+        for size in range(2, len(names)):
+            found.update(dict.fromkeys(combinations(names, size)))
+    return tuple(sorted(found, key=len))
+
+
+def is_by_cells(design: Design) -> bool:
+    """Whether every cell has its own take: then the exact grid answers."""
+    if design.curves:
+        return False
+    if len(design.factors) < 2:
+        return True
+    return any(set(names) == set(design.factors) for names in design.interactions)
+
+
+def _cells(patterns: list[Pattern]) -> tuple[list[Pattern], NDArray[np.int64]]:
+    cells = list(dict.fromkeys(patterns))
+    index = {pattern: i for i, pattern in enumerate(cells)}
+    return cells, np.array([index[row] for row in patterns], dtype=np.int64)
+
+
+def _counts(table: DataFrame) -> tuple[Floats, Floats]:
+    return table["taken"].to_numpy(dtype=float), table["tried"].to_numpy(dtype=float)
+
+
+def grid_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:
+    """One factor, or every cell of several: the exact grid."""
+    cells, at = _cells(patterns_of(table, design))
+    taken, tried = _counts(table)
+    firsts = [str(cell[0]) if cell else "all" for cell in cells]
+    names = list(dict.fromkeys(firsts))
+    first = [names.index(name) for name in firsts]
+    trays = np.bincount(at, minlength=len(cells)).astype(float)
+    groups = spread_groups(first, trays.tolist())
+    if no_trays:
+        levels = [
+            level_trays(taken[at == i].sum(keepdims=True), tried[at == i].sum(keepdims=True), 0)
+            for i in range(len(cells))
+        ]
+        posterior = fit_grid(levels, families=("binomial",))
+    else:
+        levels = [level_trays(taken[at == i], tried[at == i], groups[i]) for i in range(len(cells))]
+        posterior = fit_grid(levels)
+    group_of = {name: groups[first.index(index)] for index, name in enumerate(names)}
+    return GridBelief(posterior, cells, group_of, trays_recorded=not no_trays, seed=seed)
+
+
+def quick_belief(table: DataFrame, design: Design) -> Belief:
+    """The quick closed form of one factor, or of the cells of several."""
+    cells, at = _cells(patterns_of(table, design))
+    return QuickBelief(quick_rates(*_counts(table), at), cells)
+
+
+def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:
+    """Any design: weighted draws."""
+    patterns = patterns_of(table, design)
+    taken, tried = _counts(table)
+    group = None
+    if design.factors and not no_trays:
+        levels = design.levels[design.factors[0]]
+        group = np.array([levels.index(str(pattern[0])) for pattern in patterns])
+    posterior = sample_posterior(
+        taken,
+        tried,
+        design.matrix(patterns),
+        spread_group=group,
+        trays=not no_trays,
+        seed=seed,
+    )
+    return SampledBelief(posterior, design, patterns, tried, trays_recorded=not no_trays)

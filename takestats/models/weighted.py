@@ -1,0 +1,36 @@
+"""What do draws, even or weighted, say of a number? Median, limits, tail area."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from takestats.models.belief import Estimate
+
+Floats = NDArray[np.float64]
+
+
+def weighted_quantile(values: Floats, weights: Floats, shares: Sequence[float]) -> list[float]:
+    """Smallest draw with at least this share of the weight at or below it."""
+    order = np.argsort(values, kind="stable")
+    ordered = values[order]
+    below = np.cumsum(weights[order])
+    places = np.searchsorted(below, np.asarray(shares) * below[-1], side="left")
+    return [float(ordered[min(place, ordered.size - 1)]) for place in places.tolist()]
+
+
+def weighted_estimate(values: Floats, weights: Floats, level: float) -> Estimate:
+    """Median, limits and two-sided tail area of zero.
+
+    The tail area is never below one over the effective number of draws, and
+    is below .05 exactly when the 95 % limits exclude zero.
+    """
+    tail = (1.0 - level) / 2.0
+    low, middle, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
+    total = float(weights.sum())
+    below = float(weights[values < 0.0].sum() + 0.5 * weights[values == 0.0].sum()) / total
+    effective = total**2 / float(np.sum(weights**2))
+    p_value = max(2.0 * min(below, 1.0 - below), 1.0 / effective)
+    return Estimate(estimate=middle, low=low, high=high, p_value=min(1.0, p_value))

@@ -1,0 +1,1 @@
+"""How often do the limits hold what they promise? Simulated trials, slow, marked apart."""
