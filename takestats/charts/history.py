@@ -134,6 +134,6 @@ def _place(value: float, low: float) -> float:
 
 
 def _places(low: float) -> list[float]:
-    step = 0.1 if low >= 0.6 else (0.2 if low >= 0.2 else 0.25)
+    step = 0.1 if low >= 0.8 else (0.2 if low >= 0.4 else 0.5)
     count = int((1.0 - low) / step + 1e-9)
     return [1.0 - step * k for k in range(count, -1, -1) if 1.0 - step * k >= low - 1e-9]

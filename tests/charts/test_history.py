@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from takestats.charts.history import history_chart
@@ -21,10 +22,13 @@ def test_each_season_and_level_has_an_open_mark():
     assert all(dot.get_markerfacecolor() == "white" for dot in dots)
 
 
-def test_no_text_lies_over_another():
-    figure = history_chart(ROWS, "method", name="h").figure
+@pytest.mark.parametrize("lower", [0.0, 0.1, 0.2, 0.4, 0.55, 0.7])
+def test_no_text_lies_over_another(lower):
+    rows = [(season, take._replace(low=take.low - lower)) for season, take in ROWS]
+    figure = history_chart(rows, "method", name="h").figure
     renderer = FigureCanvasAgg(figure).get_renderer()
-    boxes = [text.get_window_extent(renderer) for text in figure.axes[0].texts]
+    axes = figure.axes[0]
+    boxes = [text.get_window_extent(renderer) for text in [*axes.texts, *axes.get_xticklabels()]]
     for index, box in enumerate(boxes):
         assert box.x1 <= figure.bbox.width
         assert not any(box.overlaps(other) for other in boxes[index + 1 :])
