@@ -21,9 +21,7 @@ from takestats.records.words import (
     YES_NO,
 )
 
-Kind = Literal[
-    "text", "plant", "method", "word", "whole", "length", "height", "date", "season"
-]
+Kind = Literal["text", "plant", "method", "word", "whole", "length", "height", "date", "season"]
 Role = Literal["key", "place", "treatment", "derived", "count", "outcome", "note"]
 
 

@@ -26,12 +26,15 @@ def refused(
     files = ", ".join(dict.fromkeys(origin["file"]))
     times = "1 fault" if len(errors) == 1 else f"{len(errors)} faults"
     ending = ", and no row can be used" if none_left else ""
+    next_step = "Correct the cells listed in problems, or set the faulty rows aside by choice."
+    if len(errors) == 1:
+        next_step = str(errors["next_step"].iloc[0])
     told = first_faults(lines, len(errors) - len(lines))
     return RecordsError(
         where=files,
         what=f"{times} in the records{ending}:\n  {told}",
         rule="A row with a fault cannot be used, and is not silently dropped.",
-        next_step="Correct the cells listed in problems, or set the faulty rows aside by choice.",
+        next_step=next_step,
         problems=problems,
     )
 

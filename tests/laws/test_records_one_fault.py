@@ -26,7 +26,7 @@ def problems_of(
     return records.problems, False
 
 
-@settings(max_examples=12)
+@settings(max_examples=6)
 @given(size=st.integers(2, 7), shape=st.sampled_from(sorted(SHEETS)))
 def test_a_sound_sheet_has_no_problem(size: int, shape: str) -> None:
     problems, stopped = problems_of(SHEETS[shape](size), {})
@@ -44,7 +44,7 @@ def test_one_fault_is_one_problem_at_its_cell(fault: Planted) -> None:
         assert stopped == (FAULTS[fault.code].kind == "error")
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(
     pair=st.lists(st.integers(0, len(PLANTED) - 1), min_size=2, max_size=2, unique=True),
     where=st.lists(st.integers(0, 6), min_size=2, max_size=2, unique=True),
@@ -65,7 +65,7 @@ def test_two_faults_in_two_rows_are_both_told(pair: list[int], where: list[int])
     assert told == sorted([[row, column], [other_row, other_column]])
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(index=st.integers(0, len(PLANTED) - 1), where=st.integers(0, 4))
 def test_setting_aside_leaves_the_sound_rows_as_they_were(index: int, where: int) -> None:
     fault = PLANTED[index]

@@ -11,7 +11,10 @@ from takestats.errors import FileError
 from takestats.records.read import read_records
 
 HEADER = ["tray", "scion", "method", "grafted", "taken"]
-ROWS = [["T1", "Hamamelis × 'Été'", "cleft", "20", "17"], ["T2", "Hamamelis mollis", "SV", "20", "19"]]
+ROWS = [
+    ["T1", "Hamamelis × 'Été'", "cleft", "20", "17"],
+    ["T2", "Hamamelis mollis", "SV", "20", "19"],
+]
 TEXT = "\n".join(",".join(row) for row in [HEADER, *ROWS]) + "\n"
 
 

@@ -30,7 +30,7 @@ def told() -> str:
             problems = refused.problems
         one = problems.iloc[0]
         lines += [
-            f"{one['kind']}  row {row}, {column}: \"{one['value']}\"",
+            f'{one["kind"]}  row {row}, {column}: "{one["value"]}"',
             f"    Rule: {one['rule']}",
             f"    Next: {one['next_step']}",
             "",
