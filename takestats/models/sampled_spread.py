@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 _VALUES = 20
 _DENSE = 1201
 _SCAN_EDGE = 24.0
+_DIED_AWAY = 6.0
+_SWEEPS = 5
 _TOP = {"beta-binomial": 0.97, "logit-normal": 6.5}
 
 
@@ -112,25 +114,21 @@ def scan_levels(
     centre = np.full(levels, middle, dtype=np.intp)
     begin = common.modes[0].at[middle]
     modes: list[Modes] = []
-    for turn in (0, 1, 2):
+    for turn in range(_SWEEPS):
         modes = _sweep(lines, family, level, x, centre, tables, begin)
         found = [_log_density(family, x[i], modes[i].log_evidence) for i in range(levels)]
         best = np.array([int(np.argmax(f)) for f in found], dtype=np.intp)
-        closer = [_closer_values(family, x[i], modes[i].log_evidence) for i in range(levels)]
-        wanted = turn < 2 and any(c is not None for c in closer)
-        if not wanted and (turn > 0 or np.all(np.abs(best - centre) <= 1)):
+        better = [_closer_values(family, x[i], modes[i].log_evidence) for i in range(levels)]
+        settled = all(b is None for b in better)
+        if turn == _SWEEPS - 1 or (settled and np.all(np.abs(best - centre) <= 2)):
             break
-        at_best = modes[0].at[centre[0]].copy()
+        begin = modes[0].at[centre[0]].copy()
         for i in range(levels):
-            at_best += modes[i].at[best[i]] - modes[i].at[centre[i]]
-        begin = at_best
-        if wanted:
-            x_old = x
-            x = np.stack([x[i] if c is None else c for i, c in enumerate(closer)])
-            best = np.array(
-                [int(np.argmin(np.abs(x[i] - x_old[i][best[i]]))) for i in range(levels)],
-                dtype=np.intp,
-            )
+            begin += modes[i].at[best[i]] - modes[i].at[centre[i]]
+        if not settled:
+            peaks = x[np.arange(levels), best]
+            x = np.stack([x[i] if b is None else b for i, b in enumerate(better)])
+            best = np.argmin(np.abs(x - peaks[:, None]), axis=1)
             tables = make_tables(
                 lines, cells, family, spread_of(family, x), -_SCAN_EDGE, _SCAN_EDGE
             )
@@ -249,16 +247,25 @@ def _quantiles(
 
 
 def _closer_values(family: Family, x: FloatArray, log_evidence: FloatArray) -> FloatArray | None:
-    """Values over the mean +- 5 SD when that range is under six of the old gaps."""
+    """Better values to scan, or None when these will do.
+
+    Closer together, over the mean +- 5 SD, when that range is under six of the
+    gaps; further out when the posterior has not died away at an end.
+    """
     grid, density = _dense(family, x, log_evidence)
     middle = 0.5 * (grid[1:] + grid[:-1])
     mass = density * np.diff(grid)
     mean = float(np.sum(mass * middle))
     sd = float(np.sqrt(np.sum(mass * (middle - mean) ** 2)))
+    full = first_values(family)
+    alive = _log_density(family, x, log_evidence)
+    alive = alive - alive.max() > -_DIED_AWAY
+    if (alive[0] and x[0] > 1.01 * full[0]) or (alive[-1] and x[-1] < 0.99 * full[-1]):
+        return full
     near = int(np.clip(np.searchsorted(x, mean), 1, x.size - 1))
     gap = float(x[near] - x[near - 1])
     if 10.0 * sd >= 6.0 * gap:
         return None
-    low = max(mean - 5.0 * sd, 0.3 * x[0])
+    low = max(mean - 5.0 * sd, 0.3 * full[0])
     high = min(mean + 5.0 * sd, _TOP[family] * 0.99)
     return np.linspace(low, high, x.size)
