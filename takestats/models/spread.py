@@ -93,6 +93,20 @@ def refined_nodes(nodes: SpreadNodes, best: list[int]) -> SpreadNodes:
     return _cells(nodes.family, merged**2 if nodes.family == "beta_binomial" else merged)
 
 
+def prior_below(family: Family, spread: Floats) -> Floats:
+    """Prior probability of a spread below this."""
+    if family == "beta_binomial":
+        return np.asarray(special.betainc(*PRIOR_RHO, spread))
+    return np.asarray(special.erf(spread / (PRIOR_SIGMA * np.sqrt(2.0))))
+
+
+def prior_quantile(family: Family, share: Floats) -> Floats:
+    """Spread that a share of the prior lies below."""
+    if family == "beta_binomial":
+        return np.asarray(special.betaincinv(*PRIOR_RHO, share))
+    return np.asarray(special.erfinv(share) * PRIOR_SIGMA * np.sqrt(2.0))
+
+
 def prior_spread_limits(family: Family, level: float = 0.95) -> tuple[float, float]:
     """Say which spreads the prior itself allows at this level."""
     tails = np.array([(1.0 - level) / 2.0, (1.0 + level) / 2.0])
