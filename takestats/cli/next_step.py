@@ -39,10 +39,22 @@ def command_line(
     return f"`{shlex.join(words)}`"
 
 
-def first_question(trays: DataFrame) -> str | None:
-    """Name the first column in which counted trays differ; None when there is none."""
+def first_question(trays: DataFrame, asked: Sequence[str] = ()) -> str | None:
+    """Name the first column in which counted trays differ; None when there is none.
+
+    Parameters
+    ----------
+    trays : pandas.DataFrame
+        One row per tray line, with ``counted``.
+    asked : sequence of str
+        Columns that the settings compare; they come before the usual ones.
+
+    Returns
+    -------
+    str or None
+    """
     counted = trays[trays["counted"].astype(bool)]
-    for column in _ASKED_FIRST:
+    for column in (*asked, *_ASKED_FIRST):
         if column in counted and counted[column].nunique() > 1:
             return column
     return None

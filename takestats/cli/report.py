@@ -29,6 +29,9 @@ def report(
     records = read_records(files, trial=trial, set_aside=set_aside)
     make_season_page(records, out or FOLDER, as_json=as_json)
     if not as_json:
-        by = first_question(records.trays)
-        more = command_line("compare", files, trial, set_aside=set_aside, by=by or "COLUMN")
-        typer.echo(f"Next: open the page; then {more} answers one question at a time.")
+        by = first_question(records.trays, records.trial.compare.get("factors", ()))
+        step = "Next: open the page"
+        if by is not None:
+            more = command_line("compare", files, trial, set_aside=set_aside, by=by)
+            step += f"; then {more} answers one question at a time"
+        typer.echo(f"{step}.")

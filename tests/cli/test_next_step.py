@@ -24,3 +24,11 @@ def test_the_first_column_that_differs_among_counted_trays_is_offered() -> None:
     )
     assert first_question(trays) == "scion_wood"
     assert first_question(trays.iloc[:1]) is None
+
+
+def test_the_settings_come_before_the_usual_columns() -> None:
+    trays = pd.DataFrame(
+        {"method": ["cleft", "saddle"], "root": ["bean", "cucumber"], "counted": [True, True]}
+    )
+    assert first_question(trays) == "method"
+    assert first_question(trays, ["not there", "root"]) == "root"
