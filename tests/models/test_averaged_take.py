@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from scipy import integrate, special, stats
@@ -22,7 +24,7 @@ def over_trays(theta: float, sigma: float, power: int) -> float:
     pieces = sorted({-12.0, middle, 12.0})
     return sum(
         integrate.quad(inside, a, b, epsabs=1e-15, epsrel=1e-11, limit=400)[0]
-        for a, b in zip(pieces, pieces[1:], strict=False)
+        for a, b in itertools.pairwise(pieces)
     )
 
 

@@ -1,0 +1,95 @@
+"""The raw intra-tray correlation: sums by hand, edges, laws. Published cases: tests/reference."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from takestats.errors import CountsError
+from takestats.models.correlation import intra_tray_correlation
+
+TRAYS = st.lists(
+    st.integers(2, 40).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))),
+    min_size=3,
+    max_size=12,
+).filter(lambda trays: 0 < sum(k for k, _ in trays) < sum(n for _, n in trays))
+
+
+def one_way(taken: list[int], grafted: list[int], groups: list[str]) -> float:
+    """The one-way analysis of variance spelled out on the 0/1 outcomes themselves."""
+    between = within = size = 0.0
+    trays = grafts = kinds = 0
+    for group in dict.fromkeys(groups):
+        mine = [i for i, g in enumerate(groups) if g == group]
+        outcomes = [[1.0] * taken[i] + [0.0] * (grafted[i] - taken[i]) for i in mine]
+        everyone = np.concatenate(outcomes)
+        for tray in outcomes:
+            between += len(tray) * (np.mean(tray) - everyone.mean()) ** 2
+            within += float(np.sum((np.array(tray) - np.mean(tray)) ** 2))
+        total = everyone.size
+        size += total - sum(grafted[i] ** 2 for i in mine) / total
+        trays, grafts, kinds = trays + len(mine), grafts + total, kinds + 1
+    msb, msw = between / (trays - kinds), within / (grafts - trays)
+    n0 = size / (trays - kinds)
+    return float((msb - msw) / (msb + (n0 - 1) * msw))
+
+
+@given(TRAYS)
+def test_it_is_the_one_way_analysis_of_variance(trays: list[tuple[int, int]]) -> None:
+    taken, grafted = [k for k, _ in trays], [n for _, n in trays]
+    groups = ["a" if i % 2 else "b" for i in range(len(trays))]
+    for names in (None, groups):
+        found = intra_tray_correlation(taken, grafted, names)
+        expected = one_way(taken, grafted, names or ["all"] * len(trays))
+        assert found.estimate == pytest.approx(expected, abs=1e-10)
+        assert found.low <= found.estimate + 1e-12
+        assert found.estimate <= found.high + 1e-12
+
+
+@given(TRAYS)
+def test_taken_and_failed_have_one_correlation(trays: list[tuple[int, int]]) -> None:
+    taken, grafted = [k for k, _ in trays], [n for _, n in trays]
+    failed = [n - k for k, n in trays]
+    one, two = intra_tray_correlation(taken, grafted), intra_tray_correlation(failed, grafted)
+    assert one.estimate == pytest.approx(two.estimate, abs=1e-12)
+
+
+def test_it_may_be_negative() -> None:
+    assert intra_tray_correlation([5, 5, 5], [10, 10, 10]).estimate < 0
+
+
+def test_trays_that_took_wholly_or_not_at_all_correlate_fully() -> None:
+    found = intra_tray_correlation([10, 0, 10, 0], [10] * 4)
+    assert found.estimate == 1.0
+    assert found.high == 1.0
+
+
+@pytest.mark.parametrize(
+    ("taken", "grafted", "groups"),
+    [
+        ([3], [10], None),
+        ([3, 4], [10, 10], ["a", "b"]),
+        ([1, 0, 1], [1, 1, 1], None),
+        ([10, 10], [10, 10], None),
+        ([0, 0], [10, 10], None),
+        ([3, 11], [10, 10], None),
+        ([3, -1], [10, 10], None),
+        ([3, float("nan")], [10, 10], None),
+        ([3, 4, 5], [10, 10], None),
+        ([3, 4], [10, 10], ["a"]),
+        ([0, 0], [0, 10], None),
+    ],
+)
+def test_what_cannot_show_a_correlation_is_refused(
+    taken: list[float], grafted: list[float], groups: list[str] | None
+) -> None:
+    with pytest.raises(CountsError) as refused:
+        intra_tray_correlation(taken, grafted, groups)
+    assert all([refused.value.where, refused.value.what, refused.value.next_step])
+
+
+def test_a_level_is_checked() -> None:
+    with pytest.raises(CountsError, match="did you mean"):
+        intra_tray_correlation([3, 4], [10, 10], level=95)
