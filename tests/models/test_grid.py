@@ -25,7 +25,7 @@ from takestats.models.grid_pairs import difference_distribution, take_distributi
 Floats = NDArray[np.float64]
 TAILS = (0.025, 0.5, 0.975)
 REFERENCE = Path(__file__).parents[1] / "reference" / "dense_grid_cases.json"
-BRUTE_FORCE = json.loads(REFERENCE.read_text("utf-8")) if REFERENCE.exists() else []
+BRUTE_FORCE = json.loads(REFERENCE.read_text("utf-8"))
 
 
 def trial(seed: int) -> list[LevelTrays]:
