@@ -118,6 +118,6 @@ def season_history(
     return SeasonHistory(
         _table=table,
         notes=(words.HISTORY_NOTE,),
-        sentences=words.history_sentences(rows, columns),
+        sentences=words.history_sentences(rows, columns, level),
         by=tuple(columns),
     )

@@ -5,18 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
 from pandas import DataFrame
-from scipy import stats
 
-from takestats.answers.raw import quick_of
-from takestats.models.belief import Pattern, single
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
+from takestats.models.tray_draws import tray_tail
 from takestats.wording import trays as words
-
-Floats = NDArray[np.float64]
 
 _RARE = 0.01
 
@@ -32,15 +26,6 @@ class OddTrays(TableResult):
     """
 
     looked_at: int
-
-
-def _tail(taken: float, tried: float, take: float, correlation: float) -> tuple[float, str]:
-    """Chance of a count at least this far out, counting half of the count itself."""
-    size = (1.0 - correlation) / max(correlation, 1e-6)
-    curve = stats.betabinom(int(tried), take * size, (1.0 - take) * size)
-    at = float(curve.pmf(taken))
-    low = float(curve.cdf(taken)) - 0.5 * at
-    return (low, "low") if low <= 0.5 else (1.0 - low, "high")
 
 
 def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
@@ -61,14 +46,15 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
 
     Notes
     -----
-    Beta-binomial tail with the fitted take and intra-tray correlation of the
-    tray's own group (posterior medians). The tray itself is part of the fit,
-    which hides it a little. Where no trays were recorded the list is empty.
+    Beta-binomial tail averaged over the posterior of the tray's own pattern,
+    the tray's own count taken back out by importance weights. Where no trays
+    were recorded the list is empty.
 
     References
     ----------
     Half of the count's own chance (mid-p): Lancaster 1961, J Am Stat Assoc
-    56:223-234 (from memory).
+    56:223-234 (from memory). Leaving one out by importance weights: Gelfand,
+    Dey & Chang 1992, Bayesian Statistics 4:147-167 (from memory).
 
     Examples
     --------
@@ -85,19 +71,26 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
     columns = ["tray_id", "season", *model.factors, "taken", "tried", "raw_rate"]
     columns += ["expected_rate", "chance", "side"]
     rows: list[dict[str, Any]] = []
-    if model.trays_recorded:
-        expected, correlations = _expected(model)
-        for (_, line), take, correlation in zip(
-            lines.iterrows(), expected, correlations, strict=True
-        ):
-            chance, side = _tail(line["taken"], line["tried"], take, correlation)
+    patterns = model.arrays.patterns((*model.factors, *model.curves))
+    distinct = list(dict.fromkeys(patterns))
+    draws = model.belief.tray_draws(distinct)
+    if draws is not None:
+        place = {pattern: i for i, pattern in enumerate(distinct)}
+        counts = zip(patterns, lines["taken"], lines["tried"], strict=True)
+        for index, (pattern, taken, tried) in enumerate(counts):
+            lower, at, take = tray_tail(
+                draws, place[pattern], float(taken), float(tried), leave_out=True
+            )
+            low = lower + 0.5 * at
+            chance, side = (low, "low") if low <= 0.5 else (1.0 - low, "high")
             if chance < rare:
+                line = lines.iloc[index]
                 rows.append(
                     {name: line[name] for name in ("tray_id", "season", *model.factors)}
                     | {
-                        "taken": float(line["taken"]),
-                        "tried": float(line["tried"]),
-                        "raw_rate": float(line["taken"]) / float(line["tried"]),
+                        "taken": float(taken),
+                        "tried": float(tried),
+                        "raw_rate": float(taken) / float(tried),
                         "expected_rate": take,
                         "chance": chance,
                         "side": side,
@@ -117,28 +110,3 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
         ),
         looked_at=len(lines),
     )
-
-
-def _expected(model: TakeModel) -> tuple[list[float], list[float]]:
-    takes: dict[Pattern, float] = {}
-    spreads: dict[str | None, float] = {}
-    expected, correlations = [], []
-    columns = (*model.factors, *model.curves)
-    for pattern in model.arrays.patterns(columns):
-        if pattern not in takes:
-            takes[pattern] = model.belief.take(single(columns, pattern), 0.95).estimate
-        group = str(pattern[0]) if model.factors else None
-        if group not in spreads:
-            found = model.belief.spread(group, 0.95)
-            spreads[group] = found.estimate if found is not None else _quick_spread(model)
-        expected.append(takes[pattern])
-        correlations.append(spreads[group])
-    return expected, correlations
-
-
-def _quick_spread(model: TakeModel) -> float:
-    """Correlation behind the quick form's dispersion."""
-    everyone = np.ones(model.arrays.tray.size, dtype=bool)
-    quick = quick_of(model.arrays, [everyone], trays_recorded=True)
-    size = float(model.arrays.tried.mean())
-    return float(np.clip((quick.dispersion - 1.0) / max(size - 1.0, 1.0), 1e-4, 0.9))

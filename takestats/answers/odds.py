@@ -139,7 +139,7 @@ def odds_ratios(
     return OddsRatios(
         _table=DataFrame(rows, columns=names),
         notes=words.odds_notes(kind, level, lacking) + model.notes,
-        sentences=words.odds_sentences(rows, list(question.within), kind),
+        sentences=words.odds_sentences(rows, list(question.within), kind, level),
         by=question.by,
         kind=kind,
         level=level,

@@ -11,6 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from takestats.models.tray_draws import TrayDraws
+
 Pattern = tuple[str | float, ...]
 
 
@@ -117,6 +119,9 @@ class Belief(Protocol):
 
     def more_uneven(self, a: str, b: str) -> float:
         """Probability that trays of ``a`` differ more among themselves than those of ``b``."""
+
+    def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws | None:
+        """Even draws behind each pattern; None where no trays were recorded."""
 
     @property
     def notes(self) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
+from takestats.models.averaged_take import correlation_of_sigma
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.grid import GridPosterior
 from takestats.models.grid_draws import DRAWS, draw_takes
@@ -20,6 +21,8 @@ from takestats.models.grid_pairs import (
 )
 from takestats.models.grid_spread import correlation_limits, more_uneven
 from takestats.models.middle_tray import same_tray_log_odds
+from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
+from takestats.models.tray_draws import TrayDraws
 from takestats.models.weighted import weighted_estimate
 from takestats.wording.models import grid_notes
 
@@ -161,3 +164,19 @@ class GridBelief:
         if not self._trays_recorded or self._groups[a] == self._groups[b]:
             return 0.5
         return more_uneven(self._posterior, self._groups[a], self._groups[b])
+
+    def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws | None:
+        """Even draws behind each pattern; None where no trays were recorded."""
+        if not self._trays_recorded:
+            return None
+        step = DRAWS // TRAY_DRAWS
+        all_takes, all_family, all_spreads = self._draws
+        takes, family, spreads = all_takes[::step], all_family[::step], all_spreads[::step]
+        where = [self._index[pattern] for pattern in patterns]
+        takes, spreads = takes[:, where], spreads[:, where]
+        correlations = spreads.copy()
+        names = [fit.nodes.family for fit in self._posterior.families]
+        normal = np.array([name == "logit_normal" for name in names])[family]
+        theta = same_tray_log_odds(takes[normal], spreads[normal])
+        correlations[normal] = correlation_of_sigma(theta, spreads[normal])
+        return TrayDraws(takes=takes, correlations=correlations)

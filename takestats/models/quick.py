@@ -19,6 +19,7 @@ from takestats.errors import CountsError
 from takestats.interval import square_and_add, wilson_limits
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.correlation import intra_tray_correlation
+from takestats.models.tray_draws import TrayDraws
 from takestats.wording.models import quick_notes
 
 Floats = NDArray[np.float64]
@@ -217,3 +218,12 @@ class QuickBelief:
         """The quick form cannot tell."""
         del a, b
         return 0.5
+
+    def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws | None:
+        """One draw: the raw rates with the pooled dispersion turned into a correlation."""
+        rates = self._rates
+        where = [self._index[pattern] for pattern in patterns]
+        takes = np.clip(rates.taken[where] / rates.tried[where], 1e-3, 1.0 - 1e-3)
+        size = float(rates.tried.sum() / rates.trays.sum())
+        correlation = np.clip((rates.dispersion - 1.0) / max(size - 1.0, 1.0), 1e-4, 0.9)
+        return TrayDraws(takes=takes[None, :], correlations=np.full((1, takes.size), correlation))

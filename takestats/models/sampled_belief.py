@@ -8,9 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
+from takestats.models.averaged_take import averaged, correlation_of_sigma
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.design import Design
 from takestats.models.sampled_posterior import SampledPosterior
+from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
+from takestats.models.tray_draws import TrayDraws
 from takestats.models.weighted import weighted_estimate, weighted_quantile
 from takestats.wording.models import sampled_notes
 
@@ -156,3 +159,33 @@ class SampledBelief:
             wider = (left > right) + 0.5 * (left == right)
             total += part.probability * float(part.weights @ wider)
         return total
+
+    def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws | None:
+        """Even draws behind each pattern; None where no trays were recorded."""
+        if not self._trays_recorded:
+            return None
+        below = np.cumsum(self._weights) / self._weights.sum()
+        chosen = np.searchsorted(below, (np.arange(TRAY_DRAWS) + 0.5) / TRAY_DRAWS)
+        chosen = np.minimum(chosen, below.size - 1)
+        matrix, group = self._design.matrix(patterns), self._groups(patterns)
+        takes = np.empty((TRAY_DRAWS, len(patterns)))
+        correlations = np.empty_like(takes)
+        start = 0
+        for part in self._posterior.parts:
+            mine = np.flatnonzero((chosen >= start) & (chosen < start + part.draws))
+            rows = chosen[mine] - start
+            start += part.draws
+            if not mine.size:
+                continue
+            spread = part.spread_by_draw[rows]
+            columns = np.zeros(len(patterns), dtype=np.intp)
+            if group is not None and spread.shape[1] > 1:
+                columns = group
+            spread = spread[:, columns]
+            eta = part.coefficients[rows] @ matrix.T
+            if part.family == "logit-normal":
+                mean, _ = averaged(eta, spread)
+                takes[mine], correlations[mine] = mean, correlation_of_sigma(eta, spread)
+            else:
+                takes[mine], correlations[mine] = special.expit(eta), spread
+        return TrayDraws(takes=takes, correlations=correlations)

@@ -1,0 +1,82 @@
+"""What counts could a tray have shown? Predictions for the trays of a fit.
+
+A tray's own count is taken back out of the posterior by importance weights
+before its prediction is made, so that an odd tray does not hide itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import special
+
+Floats = NDArray[np.float64]
+
+DRAWS = 1024
+_LARGE = 400
+_MOST_WEIGHT = 0.05
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class TrayDraws:
+    """Draws of the averaged take and the intra-tray correlation behind each pattern.
+
+    Parameters
+    ----------
+    takes, correlations : ndarray of shape (draws, patterns)
+    """
+
+    takes: Floats
+    correlations: Floats
+
+
+def _log_pmf(counts: Floats, tried: float, take: Floats, correlation: Floats) -> Floats:
+    """Beta-binomial log probabilities, shape (draws, counts)."""
+    size = (1.0 - correlation) / correlation
+    alpha, beta = (take * size)[:, None], ((1.0 - take) * size)[:, None]
+    return np.asarray(
+        special.betaln(counts + alpha, tried - counts + beta)
+        - special.betaln(alpha, beta)
+        - special.betaln(counts + 1.0, tried - counts + 1.0)
+        - np.log(tried + 1.0)
+    )
+
+
+def tray_tail(
+    draws: TrayDraws, pattern: int, taken: float, tried: float, *, leave_out: bool
+) -> tuple[float, float, float]:
+    """Chance of a lower count, of this count, and the expected share.
+
+    Parameters
+    ----------
+    draws : TrayDraws
+    pattern : int
+        Which column of the draws the tray belongs to.
+    taken, tried : float
+    leave_out : bool
+        Take the tray's own count back out of the posterior first.
+
+    Notes
+    -----
+    Logit-normal draws enter through their correlation as beta-binomial trays:
+    close enough to pick trays by, not used for any interval.
+    """
+    take = np.clip(draws.takes[:, pattern], 1e-9, 1.0 - 1e-9)
+    correlation = np.clip(draws.correlations[:, pattern], 1e-6, 1.0 - 1e-6)
+    own = _log_pmf(np.array([taken]), tried, take, correlation)[:, 0]
+    weight = np.ones_like(own)
+    if leave_out:
+        weight = np.exp(own.min() - own)
+        weight = np.minimum(weight, _MOST_WEIGHT * weight.sum())
+    weight /= weight.sum()
+    at = float(weight @ np.exp(own))
+    if tried > _LARGE:
+        size = (1.0 - correlation) / correlation
+        below = special.betainc(take * size, (1.0 - take) * size, np.clip(taken / tried, 0, 1))
+        lower = float(weight @ below) - 0.5 * at
+    else:
+        counts = np.arange(taken)
+        lower = float((weight @ np.exp(_log_pmf(counts, tried, take, correlation))).sum())
+    return max(0.0, lower), at, float(weight @ take)
