@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__ as __version__
 
 if TYPE_CHECKING:
+    from takestats.answers.curves import take_curve as take_curve
     from takestats.answers.gaps import differences as differences
+    from takestats.answers.model_checks import model_checks as model_checks
     from takestats.answers.odds import odds_ratios as odds_ratios
     from takestats.answers.rates import take_rates as take_rates
     from takestats.errors import CountsError as CountsError
@@ -32,9 +34,9 @@ if TYPE_CHECKING:
     from takestats.pages.season_page import write_report as write_report
     from takestats.records.calipers import caliper_mm as caliper_mm
     from takestats.records.plants import plant_name as plant_name
-    from takestats.records.result import Records as Records
     from takestats.records.read import read_records as read_records
     from takestats.records.read import records_from_frame as records_from_frame
+    from takestats.records.result import Records as Records
 
 #: Where each public name lives.
 _HOMES = {
@@ -54,10 +56,12 @@ _HOMES = {
     "differences": "takestats.answers.gaps",
     "fit_take": "takestats.models.fit",
     "intra_tray_correlation": "takestats.models.correlation",
+    "model_checks": "takestats.answers.model_checks",
     "odds_ratios": "takestats.answers.odds",
     "plant_name": "takestats.records.plants",
     "read_records": "takestats.records.read",
     "records_from_frame": "takestats.records.read",
+    "take_curve": "takestats.answers.curves",
     "take_interval": "takestats.interval",
     "take_rates": "takestats.answers.rates",
     "write_report": "takestats.pages.season_page",

@@ -59,6 +59,11 @@ class SampledBelief:
             *(f"{note[:1].upper()}{note[1:]}." for note in self._posterior.notes),
         )
 
+    @property
+    def weights(self) -> Floats:
+        """Weights of the draws of :meth:`takes`."""
+        return self._weights
+
     def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
         """Nothing is missing: without interactions every mix of levels has a take.
 
