@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from takestats.errors import CountsError, DesignError, UnknownLevelError
+from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
 from takestats.models.lines import Lines, nearest
 from takestats.wording.numbers import listing
 
@@ -93,11 +93,17 @@ def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> 
             raise refuse(
                 f"tray {mixed.index[0]}",
                 f"holds two {kind} of {column}: {held}"
-                + (f"; so do {len(mixed) - 1} more trays" if len(mixed) > 1 else ""),
+                + _as_do(len(mixed) - 1),
                 "in this version every tray of a fit has one level of each used factor, "
                 "because grafts that share a tray are not independent",
                 f"leave {column} out, or compare trays that hold one level each",
             )
+
+
+def _as_do(others: int) -> str:
+    if others < 1:
+        return ""
+    return "; so does 1 more tray" if others == 1 else f"; so do {others} more trays"
 
 
 def reference_levels(
@@ -107,8 +113,16 @@ def reference_levels(
 
     Raises
     ------
-    UnknownLevelError
+    UnknownColumnError, UnknownLevelError
     """
+    for column in asked or {}:
+        if column not in factors:
+            raise UnknownColumnError(
+                where="reference",
+                what=f"{column!r}",
+                rule="a factor of this fit",
+                next_step=nearest(str(column), list(factors)),
+            )
     chosen: dict[str, str] = {}
     for factor in factors:
         trays = lines.table.groupby(factor, sort=False)["tray_id"].nunique()

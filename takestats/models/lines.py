@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 OutOf = Literal["made", "live_understock"]
 COUNTS = ("grafted", "missing", "understock_dead", "taken")
-_NOT_FACTORS = {"grafted", "taken", "missing", "understock_dead", "tray_id", "tray", "counted"}
+_NOT_FACTORS = {*COUNTS, "tray_id", "tray", "line", "counted"}
 _SHOWN_LEVELS = 12
 
 

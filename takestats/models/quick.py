@@ -182,32 +182,36 @@ class QuickBelief:
     ) -> Estimate:
         """Compare by the log odds ratio, limits by square-and-add on the logit scale."""
         del same_tray
-        rate_a, low_a, high_a = (_logit(x) for x in self._average(a, level))
-        rate_b, low_b, high_b = (_logit(x) for x in self._average(b, level))
-        gap = rate_a - rate_b
-        if not math.isfinite(rate_a) or not math.isfinite(rate_b):
-            # No closed form with a level at 0 or 100 %: the widest honest limits.
-            return Estimate(estimate=gap, low=low_a - high_b, high=high_a - low_b)
-        return Estimate(
-            estimate=gap,
-            low=gap - math.hypot(rate_a - low_a, high_b - rate_b),
-            high=gap + math.hypot(high_a - rate_a, rate_b - low_b),
-        )
+        return self.log_odds_contrast([(1.0, a), (-1.0, b)], level)
 
     def log_odds_contrast(
         self, signs: Sequence[tuple[float, Population]], level: float
     ) -> Estimate:
-        """Add and subtract log odds, limits by square-and-add."""
-        gap = low = high = 0.0
+        """Add and subtract log odds, limits by square-and-add.
+
+        With a level at 0 or 100 % there is no closed form: the widest limits
+        that the levels' own limits allow, and no difference where infinite log
+        odds meet.
+        """
+        middles, lows, highs = [], [], []
         for sign, population in signs:
-            rate, below, above = self._average(population, level)
-            middle, down, up = _logit(rate), _logit(below), _logit(above)
-            if sign < 0.0:
-                middle, down, up = -middle, -up, -down
-            gap += abs(sign) * middle
-            low += (middle - down) ** 2 if math.isfinite(middle) else math.inf
-            high += (up - middle) ** 2 if math.isfinite(middle) else math.inf
-        return Estimate(estimate=gap, low=gap - math.sqrt(low), high=gap + math.sqrt(high))
+            middle, down, up = (sign * _logit(x) for x in self._average(population, level))
+            middles.append(middle)
+            lows.append(min(down, up))
+            highs.append(max(down, up))
+        if not all(map(math.isfinite, middles)):
+            gap = sum(middles)
+            return Estimate(
+                estimate=0.0 if math.isnan(gap) else gap,
+                low=-math.inf if -math.inf in lows else sum(lows),
+                high=math.inf if math.inf in highs else sum(highs),
+            )
+        gap = sum(middles)
+        return Estimate(
+            estimate=gap,
+            low=gap - math.hypot(*(m - x for m, x in zip(middles, lows, strict=True))),
+            high=gap + math.hypot(*(x - m for m, x in zip(middles, highs, strict=True))),
+        )
 
     def spread(self, group: str | None, level: float) -> SpreadEstimate | None:
         """The quick form has one dispersion and no limits for it."""

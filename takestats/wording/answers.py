@@ -144,7 +144,9 @@ def difference_notes(
     )
 
 
-def odds_sentences(rows: Sequence[Row], within: Sequence[str], kind: str) -> tuple[str, ...]:
+def odds_sentences(
+    rows: Sequence[Row], within: Sequence[str], kind: str, level: float
+) -> tuple[str, ...]:
     """Read odds ratios aloud."""
     name = "averaged over trays" if kind == "averaged" else "in the same tray"
     said = []
@@ -153,7 +155,7 @@ def odds_sentences(rows: Sequence[Row], within: Sequence[str], kind: str) -> tup
         low = "no lower bound" if row["low"] == 0.0 else odds(row["low"])
         said.append(
             f"{prefix}odds of {level_text(row['level_a'])} against {level_text(row['level_b'])}, "
-            f"{name}: {odds(row['odds_ratio'])} (95 % confidence interval {low} to "
+            f"{name}: {odds(row['odds_ratio'])} ({level_words(level)} {low} to "
             f"{odds(row['high'])})."
         )
     return tuple(said)

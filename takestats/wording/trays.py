@@ -42,7 +42,9 @@ def odd_trays_sentences(
     )
 
 
-def history_sentences(rows: Sequence[Row], columns: Sequence[str]) -> tuple[str, ...]:
+def history_sentences(
+    rows: Sequence[Row], columns: Sequence[str], level: float
+) -> tuple[str, ...]:
     """Read earlier seasons aloud."""
     said = []
     for row in rows:
@@ -50,8 +52,9 @@ def history_sentences(rows: Sequence[Row], columns: Sequence[str]) -> tuple[str,
         who = f", {who}" if who else ""
         said.append(
             f"Season {row['season']}{who}: "
-            f"{percent_interval(row['raw_rate'], row['raw_low'], row['raw_high'])}, raw, "
-            f"{whole(row['taken'])} of {whole(row['tried'])} in {count_of(row['trays'], 'tray')}."
+            f"{percent_interval(row['raw_rate'], row['raw_low'], row['raw_high'], level)}, "
+            f"raw, {whole(row['taken'])} of {whole(row['tried'])} in "
+            f"{count_of(row['trays'], 'tray')}."
         )
     return tuple(said)
 
