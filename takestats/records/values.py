@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.records.columns import BY_NAME
@@ -50,11 +51,13 @@ def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
         if name not in typed.cells:
             continue
         column = typed.cells[name]
-        for i in np.flatnonzero(typed.single):
-            word = meant.get(str(column[i]).lower())
-            if word is not None:
-                log.change(np.array([i]), name, [column[i]], [word], "1 or 0")
-                column[i] = word
+        codes, distinct = pd.factorize(column)
+        words = [meant.get(str(cell).lower()) for cell in distinct]
+        became = np.array([*words, None], dtype=object)[codes]
+        known = np.array([*[word is not None for word in words], False], dtype=bool)[codes]
+        rows = np.flatnonzero(known & typed.single)
+        log.change(rows, name, column[rows], became[rows], "1 or 0")
+        column[rows] = became[rows]
 
 
 def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
