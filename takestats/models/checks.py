@@ -92,8 +92,7 @@ def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> 
             held = listing([f"{x:g}" if isinstance(x, float) else str(x) for x in mixed.iloc[0]])
             raise refuse(
                 f"tray {mixed.index[0]}",
-                f"holds two {kind} of {column}: {held}"
-                + _as_do(len(mixed) - 1),
+                f"holds two {kind} of {column}: {held}" + _as_do(len(mixed) - 1),
                 "in this version every tray of a fit has one level of each used factor, "
                 "because grafts that share a tray are not independent",
                 f"leave {column} out, or compare trays that hold one level each",

@@ -42,9 +42,7 @@ def odd_trays_sentences(
     )
 
 
-def history_sentences(
-    rows: Sequence[Row], columns: Sequence[str], level: float
-) -> tuple[str, ...]:
+def history_sentences(rows: Sequence[Row], columns: Sequence[str], level: float) -> tuple[str, ...]:
     """Read earlier seasons aloud."""
     said = []
     for row in rows:
