@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from takestats.errors import UnknownColumnError as UnknownColumnError
     from takestats.errors import UnknownLevelError as UnknownLevelError
     from takestats.interval import Interval as Interval
-    from takestats.interval import difference_interval as difference_interval
     from takestats.interval import take_interval as take_interval
     from takestats.models.correlation import intra_tray_correlation as intra_tray_correlation
     from takestats.models.fit import fit_take as fit_take
     from takestats.models.take_model import TakeModel as TakeModel
+    from takestats.models.two_counts import difference_interval as difference_interval
     from takestats.pages.season_page import write_report as write_report
     from takestats.records.calipers import caliper_mm as caliper_mm
     from takestats.records.plants import plant_name as plant_name
@@ -52,7 +52,7 @@ _HOMES = {
     "UnknownColumnError": "takestats.errors",
     "UnknownLevelError": "takestats.errors",
     "caliper_mm": "takestats.records.calipers",
-    "difference_interval": "takestats.interval",
+    "difference_interval": "takestats.models.two_counts",
     "differences": "takestats.answers.gaps",
     "fit_take": "takestats.models.fit",
     "intra_tray_correlation": "takestats.models.correlation",

@@ -17,11 +17,10 @@ from takestats.interval import (
     Interval,
     check_counts,
     check_level,
-    difference_interval,
-    square_and_add,
     take_interval,
     wilson_limits,
 )
+from takestats.models.two_counts import difference_interval, square_and_add
 
 KINDS = ("wilson", "exact", "jeffreys")
 SCIPY = {"wilson": "wilson", "exact": "exact"}

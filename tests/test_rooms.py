@@ -58,6 +58,9 @@ def roundings(tree: ast.AST) -> Iterator[tuple[int, str]]:
         if isinstance(node, ast.Call):
             called = node.func
             name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+            numeric = isinstance(called, ast.Attribute) and getattr(called.value, "id", "") == "np"
+            if numeric:
+                continue  # arrays rounded to be compared or grouped, never to be shown
             if name in {"round", "around"} and not keeps_every_digit_shown(node):
                 yield node.lineno, name
             if name in {"format_float_positional", "to_string"}:

@@ -22,10 +22,11 @@ from takestats.answers.population import (
 )
 from takestats.answers.raw import counted, quick_of
 from takestats.errors import CountsError, DesignError, UnknownLevelError
-from takestats.interval import check_level, square_and_add
+from takestats.interval import check_level
 from takestats.models.lines import nearest
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
+from takestats.models.two_counts import square_and_add
 from takestats.wording import answers as words
 
 Pairs = Literal["all", "reference"] | Sequence[tuple[Any, Any]]

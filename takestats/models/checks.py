@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
 from takestats.models.lines import Lines, nearest
-from takestats.wording.numbers import listing
+from takestats.wording.numbers import listing, plain
 
 
 def refuse(where: str, what: str, rule: str, next_step: str) -> DesignError:
@@ -89,7 +89,7 @@ def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> 
         mixed = levels[levels.map(len) > 1]
         if len(mixed):
             kind = "values" if column in curves else "levels"
-            held = listing([f"{x:g}" if isinstance(x, float) else str(x) for x in mixed.iloc[0]])
+            held = listing([plain(x) if isinstance(x, float) else str(x) for x in mixed.iloc[0]])
             raise refuse(
                 f"tray {mixed.index[0]}",
                 f"holds two {kind} of {column}: {held}" + _as_do(len(mixed) - 1),

@@ -29,6 +29,7 @@ from takestats.models.lines import Lines, make_lines
 from takestats.models.splines import curve_through, is_curve
 from takestats.models.take_model import TakeModel
 from takestats.wording import models as words
+from takestats.wording.numbers import plain
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -185,7 +186,7 @@ def fit_take(
         if not is_curve(lines.table[column].tolist()):
             along.remove(column)
             named.append(column)
-            lines.table[column] = [f"{value:g}" for value in lines.table[column]]
+            lines.table[column] = [plain(value) for value in lines.table[column]]
             notes.append(words.few_values_note(column))
     check_levels(lines, named)
     if not records.no_trays:

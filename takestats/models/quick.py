@@ -16,10 +16,11 @@ from numpy.typing import NDArray
 from scipy import optimize, stats
 
 from takestats.errors import CountsError
-from takestats.interval import square_and_add, wilson_limits
+from takestats.interval import wilson_limits
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.correlation import intra_tray_correlation
 from takestats.models.tray_draws import TrayDraws
+from takestats.models.two_counts import square_and_add
 from takestats.wording.models import quick_notes
 
 Floats = NDArray[np.float64]

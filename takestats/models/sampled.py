@@ -16,6 +16,7 @@ from takestats.models.sampled_design import Lines, merge_lines
 from takestats.models.sampled_draws import PartDraws, draw_parts
 from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
+from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -110,7 +111,7 @@ def sample_posterior(
     if weak:
         told.append(
             "the limits are approximate: "
-            f"{min(p.ess for p in weak):.0f} effective draws in one of the averaged models"
+            f"{whole(min(p.ess for p in weak))} effective draws in one of the averaged models"
         )
     return SampledPosterior(
         parts=parts, levels=int(lines.group_trays.size), notes=tuple(told), seed=seed

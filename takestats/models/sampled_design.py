@@ -15,6 +15,7 @@ import numpy as np
 
 from takestats.errors import CountsError, DesignError
 from takestats.models.sampled_rank import check_full_rank
+from takestats.wording.numbers import plain
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -199,7 +200,7 @@ def _check_lines(k: FloatArray, n: FloatArray, x: FloatArray, w: FloatArray, g: 
         at = int(np.argmin(whole))
         raise CountsError(
             where=f"line {at + 1}",
-            what=f"{k[at]:g} taken of {n[at]:g}",
+            what=f"{plain(k[at])} taken of {plain(n[at])}",
             rule="whole counts, and no more taken than tried",
             next_step="correct the counts of this line",
         )

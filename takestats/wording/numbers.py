@@ -204,6 +204,17 @@ def whole(value: float) -> str:
     return NOT_RECORDED if math.isnan(value) else f"{value:,.0f}"
 
 
+def plain(value: float) -> str:
+    """Say a number as it was typed, without a useless point.
+
+    Examples
+    --------
+    >>> plain(12.0), plain(9.525)
+    ('12', '9.525')
+    """
+    return f"{value:g}"
+
+
 def count_of(number: float, thing: str, things: str | None = None) -> str:
     """Say how many of a thing.
 

