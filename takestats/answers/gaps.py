@@ -233,7 +233,9 @@ def _raw(model: TakeModel, own: list[NDArray[np.bool_]], level: float) -> dict[s
     rate_a, low_a, high_a = quick.limits(0, level)
     rate_b, low_b, high_b = quick.limits(1, level)
     low, high = square_and_add(rate_a, (low_a, high_a), rate_b, (low_b, high_b))
-    count_a, count_b = counted(model.arrays, own[0]), counted(model.arrays, own[1])
+    count_a, count_b = (
+        counted(model.arrays, lines, trays_recorded=model.trays_recorded) for lines in own
+    )
     return {
         "trays_a": count_a["trays"],
         "trays_b": count_b["trays"],

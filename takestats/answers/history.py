@@ -98,7 +98,7 @@ def season_history(
         quick = quick_of(arrays, groups, trays_recorded=not records.no_trays)
         for index, (key, group) in enumerate(zip(keys, groups, strict=True)):
             rate, low, high = quick.limits(index, level)
-            counts = counted(arrays, group)
+            counts = counted(arrays, group, trays_recorded=not records.no_trays)
             rows.append(
                 {"season": season}
                 | dict(zip(columns, key, strict=True))

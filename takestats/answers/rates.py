@@ -169,6 +169,6 @@ def _rows(
                 "raw_low": raw_low,
                 "raw_high": raw_high,
             }
-            | counted(model.arrays, lines)
+            | counted(model.arrays, lines, trays_recorded=model.trays_recorded)
         )
     return rows, lacking

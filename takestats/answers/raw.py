@@ -20,8 +20,11 @@ def _recorded_sum(values: NDArray[np.float64]) -> float:
     return math.nan if np.all(np.isnan(values)) else float(np.nansum(values))
 
 
-def counted(arrays: LineArrays, mask: Mask) -> dict[str, Any]:
-    """Counts of some lines: trays, grafts, grafted, missing, understock_dead, taken."""
+def counted(arrays: LineArrays, mask: Mask, *, trays_recorded: bool) -> dict[str, Any]:
+    """Counts of some lines: trays, grafts, grafted, missing, understock_dead, taken.
+
+    Trays are nan where none were recorded.
+    """
     grafted = float(arrays.grafted[mask].sum())
     missing = _recorded_sum(arrays.missing[mask])
     dead = _recorded_sum(arrays.understock_dead[mask])
@@ -29,7 +32,7 @@ def counted(arrays: LineArrays, mask: Mask) -> dict[str, Any]:
     made = grafted - (0.0 if math.isnan(missing) else missing)
     live = made - dead
     return {
-        "trays": arrays.trays(mask),
+        "trays": arrays.trays(mask) if trays_recorded else math.nan,
         "grafts": float(arrays.tried[mask].sum()),
         "grafted": grafted,
         "missing": missing,

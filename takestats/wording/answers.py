@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -15,6 +16,8 @@ from takestats.wording.numbers import (
     percent_interval,
     points,
     points_interval,
+    trays_words,
+    whole,
 )
 
 Row = Mapping[str, Any]
@@ -30,7 +33,7 @@ def rate_sentences(rows: Sequence[Row], columns: Sequence[str], level: float) ->
     said = []
     for row in rows:
         take = percent_interval(row["take_rate"], row["low"], row["high"], level)
-        behind = f"{count_of(row['trays'], 'tray')}, {count_of(row['grafts'], 'graft')}"
+        behind = f"{trays_words(row['trays'])}, {count_of(row['grafts'], 'graft')}"
         said.append(f"{_who(row, columns)}: {take} from {behind}.")
     return tuple(said)
 
@@ -84,13 +87,18 @@ def rate_notes(
     )
 
 
+def _trays_against(a: float, b: float) -> str:
+    said = trays_words(a)
+    return said if math.isnan(a) else f"{said} against {whole(b)}"
+
+
 def difference_sentence(row: Row, within: Sequence[str], level: float) -> str:
     """Read one difference aloud, A minus B, and say what it cannot tell."""
     a, b = level_text(row["level_a"]), level_text(row["level_b"])
     gap, low, high = float(row["difference"]), float(row["low"]), float(row["high"])
     prefix = f"{_who(row, within)}: " if within else ""
     behind = (
-        f"{count_of(row['trays_a'], 'tray')} against {row['trays_b']}, "
+        f"{_trays_against(row['trays_a'], row['trays_b'])}, "
         f"{count_of(row['grafts_a'], 'graft')} against {row['grafts_b']:,.0f}"
     )
     said = f"{prefix}{a} minus {b}: {points_interval(gap, low, high, level)}; {behind}."

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from takestats.wording.numbers import column_words, count_of, listing, percent, small
+from takestats.wording.numbers import (
+    column_words,
+    count_of,
+    level_text,
+    level_words,
+    listing,
+    percent,
+    small,
+)
 
 _FAMILIES = ("beta-binomial", "logit-normal")
 
@@ -166,10 +175,29 @@ def coefficient_note(curves: Sequence[str]) -> str:
     return note
 
 
-def coefficient_sentence(factor: str, level: str, against: str, gap: float) -> str:
-    """Say which way a coefficient points."""
-    way = "takes more often than" if gap > 0 else "takes less often than"
-    return f"{column_words(factor)}: {level} {way} {against}."
+def _log_odds(value: float) -> str:
+    if math.isinf(value):
+        return "no upper bound" if value > 0.0 else "no lower bound"
+    return f"{value:.2f}"
+
+
+def coefficient_sentence(
+    factor: str, level: str, against: str, log_odds: tuple[float, float, float], *, joint: bool
+) -> str:
+    """Read a coefficient aloud, with its 95 % limits.
+
+    Examples
+    --------
+    >>> coefficient_sentence("method", "cleft", "splice", (0.4, -0.31, 1.1), joint=False)
+    'method: cleft against splice, log odds 0.40 (95 % confidence interval -0.31 to 1.10).'
+    """
+    middle, low, high = (_log_odds(value) for value in log_odds)
+    limits = f"{middle} ({level_words()} {low} to {high})"
+    if joint:
+        return (
+            f"{factor}: {level_text(level)} lies {limits} log odds from what its parts add up to."
+        )
+    return f"{factor}: {level_text(level)} against {level_text(against)}, log odds {limits}."
 
 
 def spread_sentence(level: str, low: float, high: float, trays: int) -> str:

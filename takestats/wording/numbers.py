@@ -227,6 +227,17 @@ def count_of(number: float, thing: str, things: str | None = None) -> str:
     return f"{whole(number)} {thing if number == 1 else plural}"
 
 
+def trays_words(trays: float) -> str:
+    """Say how many trays, or that they were not recorded.
+
+    Examples
+    --------
+    >>> trays_words(3), trays_words(float("nan"))
+    ('3 trays', 'trays not recorded')
+    """
+    return "trays not recorded" if math.isnan(trays) else count_of(trays, "tray")
+
+
 def listing(words: Sequence[str], last: str = "and") -> str:
     """Say a list.
 

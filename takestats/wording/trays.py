@@ -12,6 +12,7 @@ from takestats.wording.numbers import (
     listing,
     percent,
     percent_interval,
+    trays_words,
     whole,
 )
 
@@ -52,7 +53,7 @@ def history_sentences(rows: Sequence[Row], columns: Sequence[str], level: float)
             f"Season {row['season']}{who}: "
             f"{percent_interval(row['raw_rate'], row['raw_low'], row['raw_high'], level)}, "
             f"raw, {whole(row['taken'])} of {whole(row['tried'])} in "
-            f"{count_of(row['trays'], 'tray')}."
+            f"{trays_words(row['trays'])}."
         )
     return tuple(said)
 

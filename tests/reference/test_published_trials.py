@@ -36,7 +36,8 @@ def records_of(name: str) -> ts.Records:
 
 def cells_of(name: str, *factors: str) -> ts.TakeModel:
     """Fit a trial by the cells of its factors: nothing is assumed to add up."""
-    return ts.fit_take(records_of(name), list(factors))
+    every = [list(factors)] if len(factors) > 1 else []
+    return ts.fit_take(records_of(name), list(factors), interactions=every)
 
 
 @pytest.fixture(scope="module")
