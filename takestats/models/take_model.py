@@ -122,8 +122,14 @@ class TakeModel:
             )
         table = DataFrame(rows, columns=["factor", "level", "against", "log_odds", "low", "high"])
         sentences = tuple(
-            words.coefficient_sentence(row["factor"], row["level"], row["against"], row["log_odds"])
-            for row in rows
+            words.coefficient_sentence(
+                row["factor"],
+                row["level"],
+                row["against"],
+                (row["log_odds"], row["low"], row["high"]),
+                joint=len(contrast.signs) > 2,
+            )
+            for row, contrast in zip(rows, level_contrasts(self.design), strict=True)
         )
         notes = (words.coefficient_note(self.curves), *self.notes)
         return TableResult(_table=table, notes=notes, sentences=sentences)

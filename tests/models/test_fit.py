@@ -64,10 +64,8 @@ def test_trays_not_counted_yet_are_left_out_and_said() -> None:
 
 
 def test_cuttings_are_never_in_one_model_with_grafts() -> None:
-    frame = pd.concat(
-        [two_methods().assign(made_by="graft"), bench({None: [(3, 20), (2, 20)]}, made_by="cutting")],
-        ignore_index=True,
-    )  # fmt: skip
+    cuttings = bench({None: [(3, 20), (2, 20)]}, made_by="cutting")  # type: ignore[dict-item]
+    frame = pd.concat([two_methods().assign(made_by="graft"), cuttings], ignore_index=True)
     frame["tray"] = [f"T{i + 1}" for i in range(len(frame))]
     model = fit_take(records_of(frame), [])
     assert set(model.lines["made_by"]) == {"graft"}
