@@ -9,11 +9,12 @@ no search for a mode.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from takestats.models.grid_posterior import FamilyFit, GridPosterior, level_density
 from takestats.models.likelihoods import log_likelihood
 from takestats.models.phi_grid import (
     CELLS,
@@ -67,55 +68,6 @@ def level_trays(taken: Floats, tried: Floats, group: int) -> LevelTrays:
     )
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class FamilyFit:
-    """One family's half of the posterior.
-
-    Parameters
-    ----------
-    nodes : SpreadNodes
-    densities : tuple of ndarray, one per level, each (nodes, cells)
-        Mass of each take cell given the spread; rows sum to 1.
-    log_evidence : ndarray of shape (levels, nodes)
-        Log of each level's averaged likelihood given the spread.
-    common : ndarray of shape (nodes,)
-        Weight of each node when all trays share one spread; sums to 1.
-    own : ndarray of shape (groups, nodes)
-        Weight of each node for each own spread; rows sum to 1.
-    log_common, log_own : float
-        Log evidence of the two parts.
-    """
-
-    nodes: SpreadNodes
-    densities: tuple[Floats, ...]
-    log_evidence: Floats
-    common: Floats
-    own: Floats
-    log_common: float
-    log_own: float
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class GridPosterior:
-    """The averaged parts, level by level.
-
-    Parameters
-    ----------
-    grids : tuple of PhiGrid
-        One per level.
-    groups : ndarray of int, shape (levels,)
-        The own spread each level belongs to.
-    families : tuple of FamilyFit
-    shares : ndarray of shape (families, 2)
-        Posterior probability of each part: common spread, own spreads.
-    """
-
-    grids: tuple[PhiGrid, ...]
-    groups: NDArray[np.int64]
-    families: tuple[FamilyFit, ...]
-    shares: Floats
-
-
 def _weights(log_values: Floats) -> tuple[Floats, float]:
     top = float(log_values.max())
     value = np.exp(log_values - top)
@@ -123,8 +75,24 @@ def _weights(log_values: Floats) -> tuple[Floats, float]:
     return value / total, top + float(np.log(total))
 
 
-def _level_density(trays: LevelTrays, nodes: SpreadNodes, grid: PhiGrid) -> tuple[Floats, Floats]:
-    logs = log_likelihood(trays.taken, trays.tried, trays.times, nodes, grid)
+class _Worked:
+    """Log likelihoods that were worked out already, so that refining pays for new nodes only."""
+
+    def __init__(self) -> None:
+        self._rows: dict[tuple[int, PhiGrid, str, float], Floats] = {}
+
+    def logs(self, level: int, trays: LevelTrays, nodes: SpreadNodes, grid: PhiGrid) -> Floats:
+        """Log likelihood of a level's trays, shape (nodes, cells)."""
+        keys = [(level, grid, nodes.family, value) for value in nodes.values.tolist()]
+        new = [i for i, key in enumerate(keys) if key not in self._rows]
+        if new:
+            some = replace(nodes, values=nodes.values[new])
+            found = log_likelihood(trays.taken, trays.tried, trays.times, some, grid)
+            self._rows.update((keys[i], row) for i, row in zip(new, found, strict=True))
+        return np.array([self._rows[key] for key in keys])
+
+
+def _level_density(logs: Floats, grid: PhiGrid) -> tuple[Floats, Floats]:
     top = logs.max(axis=1, keepdims=True)
     mass = np.exp(logs - top)
     total = mass.sum(axis=1, keepdims=True)
@@ -137,8 +105,12 @@ def _family_fit(
     grids: Sequence[PhiGrid],
     nodes: SpreadNodes,
     groups: int,
+    known: _Worked,
 ) -> FamilyFit:
-    worked = [_level_density(trays, nodes, grid) for trays, grid in zip(levels, grids, strict=True)]
+    worked = [
+        _level_density(known.logs(index, trays, nodes, grid), grid)
+        for index, (trays, grid) in enumerate(zip(levels, grids, strict=True))
+    ]
     evidence = np.array([item[1] for item in worked])
     common, log_common = _weights(evidence.sum(axis=0) + nodes.log_mass)
     own = np.empty((groups, nodes.size))
@@ -161,13 +133,15 @@ def _family_fit(
 def _settled(
     levels: Sequence[LevelTrays],
     grids: Sequence[PhiGrid],
-    family: Family,
+    nodes: SpreadNodes,
     groups: int,
-    fineness: int,
+    known: _Worked,
+    *,
+    refine: bool,
 ) -> FamilyFit:
-    """Fit one family, with more spread nodes wherever the records outrun the standard ones."""
-    fit = _family_fit(levels, grids, standard_nodes(family, fineness), groups)
-    if family == "binomial":
+    """Fit one family, with more spread nodes wherever the records outrun these."""
+    fit = _family_fit(levels, grids, nodes, groups, known)
+    if nodes.family == "binomial" or not refine:
         return fit
     for _ in range(_MOST_REFINEMENTS):
         sharp = [
@@ -180,7 +154,7 @@ def _settled(
         sharp = sorted(index for index in set(sharp) if not _flat_end(fit, index))
         if not sharp:
             break
-        fit = _family_fit(levels, grids, refined_nodes(fit.nodes, sharp), groups)
+        fit = _family_fit(levels, grids, refined_nodes(fit.nodes, sharp), groups, known)
     return fit
 
 
@@ -200,25 +174,17 @@ def _moments(posterior: GridPosterior, level: int) -> tuple[float, float]:
     return mean, float(np.sqrt(density @ (middles - mean) ** 2))
 
 
-def level_density(posterior: GridPosterior, level: int) -> Floats:
-    """Mass of each take cell of a level, averaged over all parts and spreads."""
-    total = np.zeros(posterior.grids[level].cells)
-    group = posterior.groups[level]
-    for fit, share in zip(posterior.families, posterior.shares, strict=True):
-        weights = share[0] * fit.common + share[1] * fit.own[group]
-        total += weights @ fit.densities[level]
-    return total
-
-
 def _assemble(
     levels: Sequence[LevelTrays],
     grids: Sequence[PhiGrid],
-    families: Sequence[Family],
-    fineness: int,
+    nodes: Sequence[SpreadNodes],
+    known: _Worked,
+    *,
+    refine: bool,
 ) -> GridPosterior:
     groups = np.array([trays.group for trays in levels])
     number = int(groups.max()) + 1
-    fits = tuple(_settled(levels, grids, family, number, fineness) for family in families)
+    fits = tuple(_settled(levels, grids, start, number, known, refine=refine) for start in nodes)
     logs = np.array([[fit.log_common, fit.log_own if number > 1 else -np.inf] for fit in fits])
     shares = np.exp(logs - logs.max())
     return GridPosterior(
@@ -273,13 +239,32 @@ def fit_grid(
         float((t.taken * t.times).sum()) < 0.35 * float((t.tried * t.times).sum()) for t in levels
     )
     grid = whole_grid(cells) if low_takes else usual_grid(cells)
-    posterior = _assemble(levels, [grid] * len(levels), families, fineness)
+    known = _Worked()
+    nodes = [standard_nodes(family, fineness) for family in families]
+    posterior = _assemble(levels, [grid] * len(levels), nodes, known, refine=False)
     if grid.low == USUAL_LOW and any(
         level_density(posterior, i)[0] > _VISIBLE * level_density(posterior, i).max()
         for i in range(len(levels))
     ):
         grid = whole_grid(cells)
-        posterior = _assemble(levels, [grid] * len(levels), families, fineness)
+        posterior = _assemble(levels, [grid] * len(levels), nodes, known, refine=False)
+    for refine in (False, True):
+        posterior = _zoomed(levels, posterior, known, cells, refine=refine)
+    return posterior
+
+
+def _zoomed(
+    levels: Sequence[LevelTrays],
+    posterior: GridPosterior,
+    known: _Worked,
+    cells: int,
+    *,
+    refine: bool,
+) -> GridPosterior:
+    """Refine the spread nodes, and zoom in on takes that are known better than the grid shows."""
+    if refine:
+        nodes = [fit.nodes for fit in posterior.families]
+        posterior = _assemble(levels, posterior.grids, nodes, known, refine=True)
     grids = list(posterior.grids)
     for _ in range(_MOST_REFINEMENTS):
         narrow = False
@@ -291,5 +276,6 @@ def fit_grid(
                 narrow = True
         if not narrow:
             break
-        posterior = _assemble(levels, grids, families, fineness)
+        nodes = [fit.nodes for fit in posterior.families]
+        posterior = _assemble(levels, grids, nodes, known, refine=refine)
     return posterior

@@ -11,7 +11,6 @@ from scipy import special
 
 from takestats.models.averaged_take import correlation_of_sigma
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
-from takestats.models.grid import GridPosterior
 from takestats.models.grid_draws import DRAWS, draw_takes
 from takestats.models.grid_pairs import (
     Distribution,
@@ -19,6 +18,7 @@ from takestats.models.grid_pairs import (
     log_odds_ratio_distribution,
     take_distribution,
 )
+from takestats.models.grid_posterior import GridPosterior
 from takestats.models.grid_spread import correlation_limits, more_uneven
 from takestats.models.middle_tray import same_tray_log_odds
 from takestats.models.tray_draws import DRAWS as TRAY_DRAWS

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import qmc
 
-from takestats.models.grid import GridPosterior
+from takestats.models.grid_posterior import GridPosterior
 
 Floats = NDArray[np.float64]
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import interpolate, special
 
-from takestats.models.grid import GridPosterior, level_density
+from takestats.models.grid_posterior import GridPosterior, level_density
 from takestats.models.phi_grid import PhiGrid
 
 Floats = NDArray[np.float64]

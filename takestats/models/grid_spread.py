@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takestats.models.averaged_take import correlation_of_sigma
-from takestats.models.grid import FamilyFit, GridPosterior
+from takestats.models.grid_posterior import FamilyFit, GridPosterior
 from takestats.models.likelihoods import theta_table
 from takestats.models.phi_grid import PhiGrid
 from takestats.models.spread import SpreadNodes, prior_below, prior_quantile
