@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 
 OutOf = Literal["made", "live_understock"]
 COUNTS = ("grafted", "missing", "understock_dead", "taken")
-_NOT_FACTORS = {*COUNTS, "tray_id", "tray", "line", "counted"}
+#: Counts and names of lines: no factor, curve or grouping.
+NOT_FACTORS = {*COUNTS, "tray_id", "tray", "line", "counted"}
 _SHOWN_LEVELS = 12
 
 
@@ -71,10 +72,10 @@ def check_columns(names: list[str], trays: DataFrame, where: str) -> None:
     """
 
     def usable() -> list[str]:
-        return [str(c) for c in trays.columns if c not in _NOT_FACTORS and trays[c].notna().any()]
+        return [str(c) for c in trays.columns if c not in NOT_FACTORS and trays[c].notna().any()]
 
     for name in names:
-        if not isinstance(name, str) or name not in trays.columns or name in _NOT_FACTORS:
+        if not isinstance(name, str) or name not in trays.columns or name in NOT_FACTORS:
             raise UnknownColumnError(
                 where=where,
                 what=f"{name!r}",

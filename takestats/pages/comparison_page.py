@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
+from takestats.models.lines import NOT_FACTORS, nearest
 from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.bench_part import bench_sections, bench_sentences
 from takestats.pages.factors import DEFAULT_FACTORS
@@ -119,12 +120,16 @@ def write_comparison(
 
 def _levels(counted: DataFrame, by: str, season: str) -> list[str]:
     if by not in counted.columns:
-        usable = [str(name) for name in counted.columns if counted[name].nunique() > 1]
+        usable = [
+            str(name)
+            for name in counted.columns
+            if name not in NOT_FACTORS and counted[name].nunique() > 1
+        ]
         raise UnknownColumnError(
             where=f"column {by}",
             what="the records have no such column.",
             rule="What is compared is a column of the records.",
-            next_step=f"Choose one of: {listing(usable, 'or')}.",
+            next_step=f"Choose another: {nearest(by, usable)}.",
         )
     levels = [str(level) for level in counted[by].dropna().unique()]
     if len(levels) < 2:

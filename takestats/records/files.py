@@ -58,7 +58,7 @@ def read_file(path: Path, label: str, sheet: str | None) -> FileContent:
         )
     if path.is_dir():
         raise FileError(
-            where=label,
+            where=label or str(path),
             what="this is a folder",
             rule="Records are read from files.",
             next_step="Name the files in it, one or several.",
