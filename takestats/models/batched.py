@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,12 +18,15 @@ from takestats.models.likelihoods import likelihood_table
 from takestats.models.phi_grid import PhiGrid, usual_grid
 from takestats.models.spread import Family, standard_nodes
 
-Floats = NDArray[np.float64]
+Floats = NDArray[np.floating[Any]]
 
 _FAMILIES: tuple[Family, ...] = ("beta_binomial", "logit_normal")
 _BEND = 4.2
 _HALF_POINTS = 45
-_TINY = 1e-12
+_TINY = 1e-7
+_FEW_POINTS = 2
+# Products of what is left stay above the smallest normal single: below it sums crawl.
+_NOTHING, _NO_WEIGHT = 1e-12, 1e-9
 
 
 def difference_points() -> Floats:
@@ -73,7 +77,8 @@ def pair_weights(grid: PhiGrid, partner_takes: Floats) -> Floats:
 
 @lru_cache(maxsize=8)
 def _difference_weights(grid: PhiGrid) -> Floats:
-    return pair_weights(grid, grid.takes[:, None] - difference_points()[None, :])
+    weights = pair_weights(grid, grid.takes[:, None] - difference_points()[None, :])
+    return weights.astype(np.float32)
 
 
 @lru_cache(maxsize=32)
@@ -108,9 +113,20 @@ class BatchedPosterior:
         joint = np.matmul(self.mass_a.transpose(0, 2, 1), self.mass_b)
         return np.asarray(joint.reshape(joint.shape[0], -1))
 
+    def _below_one(self, weights: Floats) -> Floats:
+        """Probability of lying below one point, shape (trials,)."""
+        cells = self.grid.cells
+        square = weights.reshape(cells, cells).T.astype(np.float32)
+        shape = self.mass_b.shape
+        turned = (self.mass_b.reshape(-1, cells) @ square).reshape(shape[0], -1)
+        return np.asarray(np.einsum("ij,ij->i", self.mass_a.reshape(shape[0], -1), turned))
+
     def below(self, weights: Floats) -> Floats:
         """Probability of lying below each point, shape (trials, points)."""
-        return np.asarray(self.joint() @ weights)
+        if weights.shape[1] <= _FEW_POINTS:
+            columns = [self._below_one(weights[:, i]) for i in range(weights.shape[1])]
+            return np.column_stack(columns).astype(float)
+        return np.asarray(self.joint() @ weights.astype(np.float32, copy=False), dtype=float)
 
     def take_limits(self, arm: int, shares: tuple[float, ...]) -> Floats:
         """Quantiles of the take of an arm (0 or 1), shape (trials, shares)."""
@@ -119,6 +135,7 @@ class BatchedPosterior:
         else:
             weight = self.mass_a.sum(axis=2, keepdims=True)
             density = (weight * self.mass_b).sum(axis=1)
+        density = density.astype(float)
         below = np.zeros((density.shape[0], density.shape[1] + 1))
         np.cumsum(density, axis=1, out=below[:, 1:])
         below[:, 1:-1] += np.diff(density, axis=1) / 24.0
@@ -180,11 +197,14 @@ def batched_posterior(
         np.add.at(histogram, (np.arange(trials)[:, None], counts), 1.0)
         value = (histogram @ table).reshape(trials, mass.size, where.cells)
         top = value.max(axis=2, keepdims=True)
-        value -= top
-        np.exp(value, out=value)
-        total = value.sum(axis=2, keepdims=True)
-        value /= total
-        logs.append(value)
+        # Masses between 0 and 1 in single precision: half the memory, twice the speed, and
+        # seven digits where the third is what is read.
+        density = (value - top).astype(np.float32)
+        np.exp(density, out=density)
+        density[density < _NOTHING] = 0.0
+        total = density.sum(axis=2, keepdims=True)
+        density /= total
+        logs.append(density)
         evidence.append((top + np.log(total))[:, :, 0])
     mass = _tables(tray_size_a, where)[1]
     families = len(_FAMILIES)
@@ -197,11 +217,12 @@ def batched_posterior(
     highest = np.maximum(common.max(axis=1), log_own.max(axis=1))[:, None]
     weight = np.concatenate([np.exp(common - highest), np.exp(log_own - highest)], axis=1)
     weight /= weight.sum(axis=1, keepdims=True)
+    weight[weight < _NO_WEIGHT] = 0.0
     mixed = []
     for item, total, density in zip(own, sums, logs, strict=True):
-        share = item.reshape(-1, families, 1, nodes) / total[:, :, None, None]
+        share = (item.reshape(-1, families, 1, nodes) / total[:, :, None, None]).astype(np.float32)
         mixed.append((share @ density.reshape(-1, families, nodes, where.cells))[:, :, 0, :])
-    mass_a = np.concatenate([logs[0], mixed[0]], axis=1) * weight[:, :, None]
+    mass_a = np.concatenate([logs[0], mixed[0]], axis=1) * weight[:, :, None].astype(np.float32)
     return BatchedPosterior(
         grid=where, mass_a=mass_a, mass_b=np.concatenate([logs[1], mixed[1]], axis=1)
     )
