@@ -60,7 +60,8 @@ def test_one_trial_does_not_depend_on_the_others() -> None:
     a, b = trials((5, 5), (20, 20), (0.85, 0.9), 0.1)
     together = batched_posterior(a, b, 20, 20).difference_limits(TAILS)
     alone = batched_posterior(a[2:3], b[2:3], 20, 20).difference_limits(TAILS)
-    np.testing.assert_allclose(together[2:3], alone, atol=1e-12)
+    # Masses are kept in single precision: seven digits.
+    np.testing.assert_allclose(together[2:3], alone, atol=1e-6)
 
 
 def test_swapping_the_arms_turns_the_difference_round() -> None:
@@ -75,13 +76,13 @@ def test_swapping_the_arms_turns_the_difference_round() -> None:
 def test_masses_are_probabilities() -> None:
     a, b = trials((3, 3), (12, 12), (0.8, 0.9), 0.05)
     many = batched_posterior(a, b, 12, 12)
-    np.testing.assert_allclose(many.joint().sum(axis=1), 1.0, atol=1e-12)
+    np.testing.assert_allclose(many.joint().sum(axis=1), 1.0, atol=2e-6)
     grid = usual_grid()
     weights = pair_weights(grid, grid.takes[:, None] - difference_points()[None, :])
     below = many.below(weights)
-    assert np.all(np.diff(below, axis=1) > -1e-9)
-    assert np.all(np.abs(below[:, 0]) < 1e-9)
-    assert np.all(np.abs(below[:, -1] - 1.0) < 1e-9)
+    assert np.all(np.diff(below, axis=1) > -2e-6)
+    assert np.all(np.abs(below[:, 0]) < 2e-6)
+    assert np.all(np.abs(below[:, -1] - 1.0) < 2e-6)
 
 
 def test_points_are_symmetrical_and_reach_both_ends() -> None:
