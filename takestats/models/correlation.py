@@ -68,8 +68,8 @@ def intra_tray_correlation(
     Raises
     ------
     CountsError
-        Fewer than two trays in every group, trays of one graft only, or no
-        variation at all (every graft took, or none).
+        Fewer than two trays in every group, trays of one graft only wherever
+        a group has two, or no variation at all (every graft took, or none).
 
     Notes
     -----
@@ -110,11 +110,12 @@ def intra_tray_correlation(
     within = float(np.sum(k * (n - k) / n))
     df_between = int(np.sum(trays - 1))
     df_within = int(np.sum(n)) - k.size
-    if df_between < 1 or df_within < 1:
+    size = float(np.sum(total - np.bincount(codes, n * n) / total)) / max(df_between, 1)
+    if df_between < 1 or df_within < 1 or size <= 1.0 + 1e-12:
         raise CountsError(
             where=_WHERE,
             what=f"{k.size} trays in {trays.size} groups, {int(n.sum())} grafts",
-            rule="two trays in some group, and more than one graft in some tray",
+            rule="two trays in some group, and more than one graft in some tray of it",
             next_step="one tray cannot show tray-to-tray variation; count more trays",
         )
     if between + within <= 0.0:
@@ -124,7 +125,6 @@ def intra_tray_correlation(
             rule="the correlation is about variation, and there is none",
             next_step="use the take with its interval; the tray model gives limits here",
         )
-    size = float(np.sum(total - np.bincount(codes, n * n) / total)) / df_between
     msb, msw = between / df_between, within / df_within
 
     def correlation(ratio: float) -> float:

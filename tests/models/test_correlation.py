@@ -72,6 +72,7 @@ def test_trays_that_took_wholly_or_not_at_all_correlate_fully() -> None:
         ([3], [10], None),
         ([3, 4], [10, 10], ["a", "b"]),
         ([1, 0, 1], [1, 1, 1], None),
+        ([0, 0, 1], [1, 1, 2], ["a", "a", "b"]),  # grafts share a tray only where it is alone
         ([10, 10], [10, 10], None),
         ([0, 0], [10, 10], None),
         ([3, 11], [10, 10], None),

@@ -66,6 +66,7 @@ def test_unequal_trays_go_through_the_tray_correlation() -> None:
         ([0.0, 0, 0], [12.0, 20, 20], [0, 0, 0]),  # none took
         ([17.0, 12], [20.0, 20], [0, 1]),  # one tray a level
         ([1.0, 0, 1], [1.0, 1, 1], [0, 0, 0]),  # trays of one graft
+        ([0.0, 0, 1], [1.0, 1, 2], [0, 0, 1]),  # grafts share a tray only where it is alone
         ([5.0], [5000.0], [0]),
         ([1.0], [1.0], [0]),
     ],
