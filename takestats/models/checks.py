@@ -84,6 +84,8 @@ def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> 
     ------
     DesignError
     """
+    if not lines.table["tray_id"].duplicated().any():
+        return
     for column in [*factors, *curves]:
         levels = lines.table.groupby("tray_id", sort=False)[column].agg(lambda x: sorted(set(x)))
         mixed = levels[levels.map(len) > 1]

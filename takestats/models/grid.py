@@ -143,7 +143,7 @@ def _settled(
     fit = _family_fit(levels, grids, nodes, groups, known)
     if nodes.family == "binomial" or not refine:
         return fit
-    for _ in range(_MOST_REFINEMENTS):
+    for again in range(_MOST_REFINEMENTS):
         sharp = [
             int(weights.argmax())
             for weights in [fit.common, *(fit.own if groups > 1 else [])]
@@ -154,7 +154,9 @@ def _settled(
         sharp = sorted(index for index in set(sharp) if not _flat_end(fit, index))
         if not sharp:
             break
-        fit = _family_fit(levels, grids, refined_nodes(fit.nodes, sharp), groups, known)
+        fit = _family_fit(
+            levels, grids, refined_nodes(fit.nodes, sharp, 3 if again else 1), groups, known
+        )
     return fit
 
 

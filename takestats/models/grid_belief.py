@@ -32,12 +32,9 @@ Floats = NDArray[np.float64]
 def _from_distribution(belief: Distribution, level: float) -> Estimate:
     tail = (1.0 - level) / 2.0
     below = belief.probability_below(0.0)
-    return Estimate(
-        estimate=belief.quantile(0.5),
-        low=belief.quantile(tail),
-        high=belief.quantile(1.0 - tail),
-        p_value=min(1.0, max(2.0 * min(below, 1.0 - below), 2.0 / DRAWS)),
-    )
+    low, middle, high = belief.quantiles((tail, 0.5, 1.0 - tail))
+    p_value = min(1.0, max(2.0 * min(below, 1.0 - below), 2.0 / DRAWS))
+    return Estimate(estimate=middle, low=low, high=high, p_value=p_value)
 
 
 def _from_draws(values: Floats, level: float) -> Estimate:

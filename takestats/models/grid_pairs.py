@@ -7,7 +7,7 @@ put a lump at zero.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,20 +41,24 @@ class Distribution:
         """Probability of lying below ``value``."""
         return float(np.interp(value, self.points, self.below))
 
-    def quantile(self, share: float) -> float:
-        """Value that a share of the distribution lies below."""
+    def quantiles(self, shares: Sequence[float]) -> list[float]:
+        """Values that these shares of the distribution lie below."""
         probit = special.ndtri(np.clip(self.below, _TINY, 1.0 - _TINY))
         probit = np.maximum.accumulate(probit)
         rising = np.concatenate([[True], np.diff(probit) > 1e-12])
-        target = float(special.ndtri(share))
         known, at = probit[rising], self.points[rising]
-        if target <= known[0]:
-            return float(at[0])
-        if target >= known[-1]:
-            return float(self.points[np.flatnonzero(rising)[-1]])
+        last = float(self.points[np.flatnonzero(rising)[-1]])
+        targets = special.ndtri(np.asarray(shares, dtype=float))
         if known.size < 3:
-            return float(np.interp(target, known, at))
-        return float(interpolate.PchipInterpolator(known, at)(target))
+            found = np.interp(targets, known, at)
+        else:
+            found = interpolate.PchipInterpolator(known, at)(np.clip(targets, known[0], known[-1]))
+        found = np.where(targets <= known[0], at[0], np.where(targets >= known[-1], last, found))
+        return [float(value) for value in found]
+
+    def quantile(self, share: float) -> float:
+        """Value that a share of the distribution lies below."""
+        return self.quantiles([share])[0]
 
 
 def _edge_sums(mass: Floats) -> tuple[Floats, Floats]:

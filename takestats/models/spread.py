@@ -8,6 +8,7 @@ cell; nodes are added where the records say more than the cells can show.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,7 +23,7 @@ PRIOR_RHO = (1.0, 4.0)
 PRIOR_SIGMA = 1.5
 _RHOS = (0.0005, 0.01, 0.022, 0.038, 0.058, 0.085, 0.12, 0.165, 0.225, 0.31, 0.43, 0.62)
 _SIGMAS = (0.03, 0.2, 0.36, 0.52, 0.7, 0.9, 1.15, 1.45, 1.85, 2.4, 3.2, 4.4)
-_SUBDIVIDE = 8
+_SUBDIVIDE = 4
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -79,15 +80,16 @@ def standard_nodes(family: Family, fineness: int = 1) -> SpreadNodes:
     return _cells(family, scale**2 if family == "beta_binomial" else scale)
 
 
-def refined_nodes(nodes: SpreadNodes, best: list[int]) -> SpreadNodes:
-    """Put more nodes around each of the nodes ``best``, up to its neighbours."""
+def refined_nodes(nodes: SpreadNodes, best: list[int], reach: int = 1) -> SpreadNodes:
+    """Put more nodes around each of the nodes ``best``, up to the ``reach``-th neighbours."""
     scale = np.sqrt(nodes.values) if nodes.family == "beta_binomial" else nodes.values
+    top = 0.999 if nodes.family == "beta_binomial" else 1.6 * float(scale[-1])
+    ends = np.concatenate([[0.0], scale, [top]])
     extra = [scale]
     for index in best:
-        low = scale[index - 1] if index > 0 else 0.0
-        top = 0.999 if nodes.family == "beta_binomial" else 1.6 * scale[-1]
-        high = scale[index + 1] if index + 1 < scale.size else top
-        extra.append(np.linspace(low, high, 2 * _SUBDIVIDE + 1)[1:-1])
+        low, high = max(0, index + 1 - reach), min(ends.size - 1, index + 1 + reach)
+        for left, right in itertools.pairwise(ends[low : high + 1]):
+            extra.append(np.linspace(left, right, _SUBDIVIDE + 1)[1:-1])
     merged = np.unique(np.round(np.concatenate(extra), 12))
     merged = merged[np.concatenate([[True], np.diff(merged) > 1e-9])]
     return _cells(nodes.family, merged**2 if nodes.family == "beta_binomial" else merged)

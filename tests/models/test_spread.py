@@ -51,7 +51,7 @@ def test_refining_adds_nodes_around_the_best_and_keeps_the_prior(
     for index in best:
         low = nodes.values[index - 1] if index else 0.0
         high = nodes.values[index + 1] if index + 1 < nodes.size else np.inf
-        assert np.sum((finer.values > low) & (finer.values < high)) >= 14
+        assert np.sum((finer.values > low) & (finer.values < high)) >= 7
     for i in range(nodes.size - 1):
         inside = (finer.values > nodes.values[i] + 1e-9) & (finer.values < nodes.values[i + 1])
         inside &= finer.values < nodes.values[i + 1] - 1e-9
