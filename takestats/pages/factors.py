@@ -16,7 +16,6 @@ from takestats.wording.compared import (
     empty_cell_reason,
     not_recorded_line,
     only_level_line,
-    thin_cells_reason,
 )
 from takestats.wording.numbers import column_words, level_text
 
@@ -29,7 +28,6 @@ if TYPE_CHECKING:
 
 DEFAULT_FACTORS = ("method", "combination", "scion_wood", "caliper_class")
 MOST_BLANK = 0.05
-FEWEST_TRAYS_A_CELL = 3
 Say = Callable[[str], None]
 
 
@@ -40,7 +38,7 @@ class ChosenModel:
     Parameters
     ----------
     model : TakeModel
-        The cells of ``factors``.
+        ``factors`` side by side, each shifting the take by itself.
     factors : tuple of str
         In it, the first one the main question.
     rates : dict of str to TakeRates
@@ -144,48 +142,28 @@ def choose_model(
     apart: list[str] = []
     while True:
         names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
-        reason = rule = _thin_cells(trays, factors)
-        if not reason:
-            say(f"fitting {names}")
-            try:
-                model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
-                rates = {factor: take_rates(model, factor) for factor in factors}
-            except DesignError as error:
-                if not factors:
-                    raise
-                reason, rule = f"{error.what}; {error.rule}", error.rule
-            else:
-                reason = rule = _not_estimable(model, rates)
-                if not reason:
-                    return ChosenModel(
-                        model=model,
-                        factors=factors,
-                        rates=rates,
-                        apart=tuple(apart),
-                        said=(
-                            *said,
-                            *(
-                                dropped_line(d.factors, d.reason, shown=shown_apart)
-                                for d in dropped
-                            ),
-                        ),
-                    )
-        if dropped and (dropped[-1].rule == rule or _thin_cells(trays, factors)):
+        say(f"fitting {names}")
+        try:
+            model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
+            rates = {factor: take_rates(model, factor) for factor in factors}
+        except DesignError as error:
+            if not factors:
+                raise
+            reason, rule = f"{error.what}; {error.rule}", error.rule
+        else:
+            reason = rule = _not_estimable(model, rates)
+            if not reason:
+                break
+        if dropped and dropped[-1].rule == rule:
             dropped[-1].factors.insert(0, factors[-1])
         else:
             dropped.append(_Dropped([factors[-1]], reason, rule))
         apart.insert(0, factors[-1])
         factors = factors[:-1]
-
-
-def _thin_cells(trays: DataFrame, factors: Sequence[str]) -> str:
-    """Refuse a cell-by-cell comparison with fewer than three trays a cell on average."""
-    if len(factors) < 2:
-        return ""
-    named = trays.dropna(subset=list(factors))
-    cells = len(named[list(factors)].drop_duplicates())
-    count = int(named["tray_id"].nunique())
-    return thin_cells_reason(cells, count) if count < FEWEST_TRAYS_A_CELL * cells else ""
+    told = (dropped_line(d.factors, d.reason, shown=shown_apart) for d in dropped)
+    return ChosenModel(
+        model=model, factors=factors, rates=rates, apart=tuple(apart), said=(*said, *told)
+    )
 
 
 def _not_estimable(model: TakeModel, rates: dict[str, TakeRates]) -> str:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel
     from takestats.records.result import Records
 
-MOST_APART = 3  # with the main model and two for missing grafts: six fits at most
+MOST_APART = 2  # with the main model, the season as a whole and two for missing grafts: six
 MOST_LEVELS_IN_PAIRS = 4
 Say = Callable[[str], None]
 
@@ -140,6 +140,11 @@ def gather(
         say(f"fitting {factor} on its own")
         models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
     models = {factor: models[factor] for factor in _shown_order(models)}
+    # The season's own take: no factor, so that no prior of many levels pulls at it.
+    whole = chosen.model
+    if chosen.factors:
+        say("fitting the season as a whole")
+        whole = fit_take(records, [], season=season or "auto", out_of=out_of)
     say("takes and differences")
     rates = {
         factor: chosen.rates.get(factor) or take_rates(model, factor)
@@ -172,7 +177,7 @@ def gather(
         waiting=here[~here["counted"].astype(bool)],
         chosen=chosen,
         models=models,
-        overall=take_rates(chosen.model, None),
+        overall=take_rates(whole, None),
         rates=rates,
         gaps=gaps,
         odds=odds,

@@ -7,6 +7,8 @@ from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 from takestats._version import __version__
+from takestats.answers.model_checks import model_checks
+from takestats.models.sampled_belief import SampledBelief
 from takestats.pages.cells import spread_cells, tails_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.rows import cell_text
@@ -14,12 +16,12 @@ from takestats.wording.numbers import column_words
 from takestats.wording.said import factor_words, opened
 from takestats.wording.statistician import (
     CORRELATION,
-    METHOD,
     NO_CORRELATION,
     ODDS_NAME,
     P_MEANING,
     QUICK,
     level_line,
+    method_text,
 )
 
 if TYPE_CHECKING:
@@ -33,7 +35,14 @@ _LIBRARIES = ("numpy", "pandas", "scipy", "matplotlib")
 
 def statistician_sections(found: Gathered) -> tuple[Section, ...]:
     """The third part of the page, in order."""
-    sections = [_tails(found), _spread(found), _methods(), _notes(found), _again(found)]
+    sections = [
+        _tails(found),
+        _spread(found),
+        _checks(found),
+        _methods(found),
+        _notes(found),
+        _again(found),
+    ]
     return tuple(section for section in sections if section is not None)
 
 
@@ -92,8 +101,18 @@ def _spread(found: Gathered) -> Section:
     return _section("tray-spread", heading, [shown])
 
 
-def _methods() -> Section:
-    return _section("how", "How the numbers were made", [Words(text=text) for text in METHOD])
+def _methods(found: Gathered) -> Section:
+    texts = method_text(
+        by_draws=isinstance(found.model.belief, SampledBelief),
+        trays_recorded=found.model.trays_recorded,
+    )
+    return _section("how", "How the numbers were made", [Words(text=text) for text in texts])
+
+
+def _checks(found: Gathered) -> Section:
+    checks = model_checks(found.model)
+    said = [line for line in checks.sentences if line not in found.odd.sentences]
+    return _section("checks", "Does the model fit", [Points(items=tuple(said))])
 
 
 def _notes(found: Gathered) -> Section:

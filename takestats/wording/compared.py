@@ -84,7 +84,7 @@ def averaged_words(averaged: Sequence[str]) -> str:
     if not averaged:
         return ""
     names = listing([factor_words(name) for name in averaged])
-    return f", within {names} and averaged over {'them' if len(averaged) > 1 else 'it'}"
+    return f", at the same mix of {names}"
 
 
 def like_with_like_line(factors: Sequence[str]) -> str:
@@ -93,10 +93,10 @@ def like_with_like_line(factors: Sequence[str]) -> str:
     Examples
     --------
     >>> like_with_like_line(["method", "scion_wood"])
-    'Each of these compares like with like: within the cells of method and scion wood, averaged.'
+    'Each of these compares like with like: at the same mix of method and scion wood.'
     """
     names = listing([factor_words(name) for name in factors])
-    return f"Each of these compares like with like: within the cells of {names}, averaged."
+    return f"Each of these compares like with like: at the same mix of {names}."
 
 
 def own_words(factor: str) -> str:
@@ -180,25 +180,14 @@ def dropped_line(factors: Sequence[str], reason: str, *, shown: bool = True) -> 
 
     Examples
     --------
-    >>> dropped_line(["combination"], "5 factors; up to 3 factors, fitted by their cells")
-    'combination is looked at on its own (5 factors; up to 3 factors, fitted by their cells).'
+    >>> dropped_line(["combination"], "method and combination cannot be told apart")
+    'combination is looked at on its own (method and combination cannot be told apart).'
     """
     names = listing([factor_words(factor) for factor in factors])
     verb, own = ("is", "its") if len(factors) == 1 else ("are", "their")
     if not shown:
         return f"{names} {verb} left out of the comparison ({reason.rstrip('.')})."
     return f"{names} {verb} looked at on {own} own ({reason.rstrip('.')})."
-
-
-def thin_cells_reason(cells: int, trays: int) -> str:
-    """Say that trays are spread too thinly over the cells of several factors.
-
-    Examples
-    --------
-    >>> thin_cells_reason(20, 38)
-    '38 trays over 20 cells are too thin to compare cell by cell'
-    """
-    return f"{trays} trays over {cells} cells are too thin to compare cell by cell"
 
 
 def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:

@@ -4,29 +4,63 @@ from __future__ import annotations
 
 from takestats.wording.numbers import level_words
 
-METHOD = (
-    "How the takes were computed. One line per tray and treatment pattern: so many taken of so "
-    "many "
-    "tried. Four models are fitted and averaged by how well each explains the trays: a "
-    "beta-binomial "
-    "and a logit-normal one, each once with one tray-to-tray spread for all and once with an own "
-    "spread for each level of the first factor. The weak priors are: on the averaged take, the "
-    "square "
+_MODELS = (
+    "How the takes were computed. One line per tray: so many taken of so many tried. Four models "
+    "are fitted and averaged by how well each explains the trays: a beta-binomial and a "
+    "logit-normal one, each once with one tray-to-tray spread for all and once with an own spread "
+    "for each level of the first factor. The weak priors are: on the averaged take, the square "
     "root of the information in the counts (with one factor the same as Beta(1/2, 1/2) on each "
     "level's take); on the intra-tray correlation, Beta(1, 4); on the logit-normal spread, "
-    "half-normal "
-    "with scale 1.5. The spread is integrated over, not plugged in, and that is what widens the "
-    "intervals when trays are few.",
-    "What is shown. Posterior median with the interval between the outer posterior tails. A take "
-    "is "
-    "that of grafts in new trays like these, averaged over trays at the observed mix of the other "
-    "factors, every season one weight; raw counts stand beside it.",
-    "How far this is checked. The share of simulated trials in which such intervals hold the "
-    "truth is "
-    "measured by the calibration run of the project and tabled in its reports folder; where a "
-    "table "
-    "for this version is missing, treat the coverage as not yet measured.",
+    "half-normal with scale 1.5. The spread is integrated over, not plugged in, and that is what "
+    "widens the intervals when trays are few."
 )
+_GRID = (
+    "Every sum was taken on an exact grid of takes and spreads: one factor, or every cell of "
+    "several."
+)
+_DRAWS = (
+    "Several factors stand side by side: each shifts the log odds of take by itself, the same at "
+    "every level of the others. The sums were taken by importance sampling with a fixed seed."
+)
+_NO_TRAYS = (
+    "How the takes were computed. No trays are recorded, so every graft counts as if it stood "
+    "alone: a binomial model with the weak prior Beta(1/2, 1/2) on each level's take (with several "
+    "factors, the square root of the information in the counts). If grafts of a tray share its "
+    "fate, the intervals are too narrow."
+)
+_SHOWN = (
+    "What is shown. Posterior median with the interval between the outer posterior tails. A take "
+    "is that of grafts in new trays like these, averaged over trays at the observed mix of the "
+    "other factors; raw counts stand beside it."
+)
+HELD_AT_LEAST: int | None = None
+_UNMEASURED = (
+    "How far this is checked. The share of simulated trials in which such intervals hold the "
+    "truth is measured by the calibration run of the project and tabled in its reports folder; "
+    "where a table for this version is missing, treat the coverage as not yet measured."
+)
+
+
+def method_text(*, by_draws: bool, trays_recorded: bool) -> tuple[str, ...]:
+    """Say how the numbers of a page were computed, and how far that is checked.
+
+    Examples
+    --------
+    >>> len(method_text(by_draws=True, trays_recorded=True))
+    4
+    """
+    checked = _UNMEASURED
+    if HELD_AT_LEAST is not None and trays_recorded:
+        checked = (
+            "How far this is checked. In simulated trials like yours the 95 % interval held the "
+            f"truth in at least {HELD_AT_LEAST} of 100; the settings, and where it fell short of "
+            "its bar, are tabled in reports/ of the project."
+        )
+    if not trays_recorded:
+        return (_NO_TRAYS, _SHOWN, checked)
+    return (_MODELS, _DRAWS if by_draws else _GRID, _SHOWN, checked)
+
+
 ODDS_NAME = (
     "Odds ratios averaged over trays: the odds of the two averaged takes, not those of two "
     "grafts in "
