@@ -10,6 +10,7 @@ from takestats.pages.cells import short_rates_cells
 from takestats.pages.parts import Points, Section
 from takestats.pages.rows import differences_of, number, overall_take, rows_of, slug, takes_of
 from takestats.wording.bench_trays import (
+    MORE_GRAFTS,
     OddTray,
     floor_line,
     odd_trays_line,
@@ -39,6 +40,7 @@ from takestats.wording.season import (
     NO_TRAYS,
     NOT_RANDOMISED,
     RANDOMISED,
+    blank_lines_line,
     early_count,
     missing_line,
     not_counted_line,
@@ -57,6 +59,7 @@ MOST_BENCH_ROWS = 12
 MOST_BENCH_LINES = 24
 FAILED_BADLY = 0.5
 CLEARLY = 0.975
+LITTLE_HELP = 0.10
 
 
 def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -73,7 +76,10 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """
     odd = None if found.records.no_trays else odd_trays_line(odd_trays_of(found))
     groups: list[tuple[str, list[str | None]]] = [
-        (GROUP_TAKE, [early_count(found.model.count), _overall(found), _missing(found)]),
+        (
+            GROUP_TAKE,
+            [early_count(found.model.count), _blanks(found), _overall(found), _missing(found)],
+        ),
         (GROUP_DIFFERENCES, [*_differences(found), *_missing_matters(found)]),
         (GROUP_TRAYS, [odd, _below_floor(found)]),
         (GROUP_TOO_FEW, [*_too_few(found), *found.chosen.said]),
@@ -188,6 +194,14 @@ def _overall(found: Gathered) -> str:
     )
 
 
+def _blanks(found: Gathered) -> str | None:
+    """Lines that the model left out because a used column is blank."""
+    left = found.model.left_out
+    blanks = left[left["reason"] == "blank"]
+    named = [(str(c), int(n)) for c, n in zip(blanks["column"], blanks["lines"], strict=True)]
+    return blank_lines_line(named, len(found.model.lines))
+
+
 def _missing(found: Gathered) -> str | None:
     missing = number(rows_of(found.overall.table)[0]["missing"])
     return missing_line(missing, recorded=not math.isnan(missing))
@@ -247,10 +261,29 @@ def _too_few(found: Gathered) -> list[str | None]:
                 single.append(take.name)
             elif take.high - take.low > WIDE:
                 wide.append(take)
-    lines = [one_tray_line(single), too_few_line(wide), *_uneven(found)]
+    lines = [one_tray_line(single), too_few_line(wide)]
+    if wide and _more_grafts_are_no_help(found):
+        lines.append(MORE_GRAFTS)
+    lines.extend(_uneven(found))
     if found.main:
         lines.append(unseen_failure_line(_never_failed(found, found.main)))
     return lines
+
+
+def _more_grafts_are_no_help(found: Gathered) -> bool:
+    """Whether doubling the grafts of a tray narrows limits by less than a tenth.
+
+    At the middle of the intra-tray correlation's interval: the standard error of a take goes with
+    the root of (1 + (n - 1) r) / n, n grafts a tray.
+    """
+    table = found.model.tray_variation.table
+    everyone = table[table["level"] == "all"]
+    if everyone.empty:
+        return False
+    r = float(everyone["icc"].iloc[0])
+    n = found.model.grafts / found.model.trays
+    ratio = ((1.0 + (2.0 * n - 1.0) * r) / (2.0 * n)) / ((1.0 + (n - 1.0) * r) / n)
+    return 1.0 - math.sqrt(ratio) < LITTLE_HELP
 
 
 def _uneven(found: Gathered) -> list[str | None]:

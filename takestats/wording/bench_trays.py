@@ -93,6 +93,12 @@ def too_few_line(takes: Sequence[Take]) -> str | None:
     return f"Too few trays to say much about the take of {listing(said)}."
 
 
+MORE_GRAFTS = (
+    "More trays would narrow this; more grafts per tray will not help much, because grafts of a "
+    "tray share its fate."
+)
+
+
 def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
     """Say what could not have shown: the rule of three (Hanley & Lippman-Hand 1983, JAMA 249:1743).
 

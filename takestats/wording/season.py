@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from takestats.wording.charts import Take
 from takestats.wording.numbers import (
+    column_words,
     count_of,
     level_words,
+    listing,
     percent_number,
     whole,
 )
@@ -25,6 +29,7 @@ RANDOMISED = {
         "be put down to the treatment, as far as nothing else went with it."
     ),
 }
+MOST_LEFT_OUT = 0.05
 GROUP_TAKE = "What took"
 GROUP_DIFFERENCES = "What differed"
 GROUP_TRAYS = "What to look at"
@@ -90,6 +95,23 @@ def overall(
         f"{percent_number(take.rate)} should take "
         f"({level_words(level)} {percent_number(take.low)} to {percent_number(take.high)})."
     )
+
+
+def blank_lines_line(blanks: Sequence[tuple[str, int]], used: int) -> str | None:
+    """Say which lines are left out because a column is blank, when they are over 5 in 100.
+
+    Examples
+    --------
+    >>> blank_lines_line([("scion_wood", 6)], 54)
+    'Left out of what follows: 6 of 60 lines with scion wood blank.'
+    >>> blank_lines_line([("scion_wood", 1)], 59) is None
+    True
+    """
+    gone = sum(lines for _, lines in blanks)
+    if gone <= MOST_LEFT_OUT * (gone + used):
+        return None
+    named = listing([f"{column_words(name)} blank" for name, _ in blanks])
+    return f"Left out of what follows: {gone} of {gone + used} lines with {named}."
 
 
 def missing_line(missing: float, recorded: bool) -> str | None:

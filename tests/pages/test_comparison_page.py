@@ -37,7 +37,7 @@ def test_between_sets_the_direction() -> None:
 
 def test_other_factors_make_the_takes_comparable() -> None:
     report = comparison_report(small_records(), "method")
-    assert "within scion wood and averaged over it" in report.in_words()
+    assert "at the same mix of scion wood" in report.in_words()
 
 
 def test_the_page_is_written_with_its_tables(tmp_path: Path) -> None:

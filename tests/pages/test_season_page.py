@@ -152,6 +152,11 @@ def test_every_number_of_the_sentences_stands_in_the_tables(report: SeasonReport
         "16 grafts were missing": [overall["missing"]],
         "Method: ": _gaps(report.tables["difference_by_method"]),
         "Scion wood: ": _gaps(report.tables["difference_by_scion_wood"]),
+        "Look at this tray": [
+            *report.tables["trays_to_look_at"]["taken"],
+            *report.tables["trays_to_look_at"]["tried"],
+            *report.tables["trays_to_look_at"]["expected_rate"],
+        ],
         "No tray of": [3.0, *report.tables["take_by_method"]["trays"]],
         "1 tray is not counted": [float(len(report.tables["not_counted_yet"]))],
     }

@@ -66,7 +66,7 @@ def test_a_difference_is_said_as_the_interval_allows(gap, said):
 def test_a_difference_names_what_it_was_averaged_over():
     over = averaged_words(["combination", "scion_wood"])
     assert difference_line(_gap(0.06, 0.01, 0.12), over).endswith(
-        ", within combination and scion wood and averaged over them."
+        ", at the same mix of combination and scion wood."
     )
 
 
