@@ -15,30 +15,21 @@ LOGIT_NORMAL = "logit-normal"
 
 
 @lru_cache(maxsize=256)
-def logit_normal_truth(take: float, correlation: float) -> tuple[float, float]:
-    """Theta and sigma that average to this take with this intra-tray correlation."""
-    phi = np.array([np.arcsin(np.sqrt(take))])
+def common_sigma(takes: tuple[float, ...], correlation: float) -> float:
+    """The one sigma whose intra-tray correlation, averaged over these takes, is the target."""
+    phi = [np.array([np.arcsin(np.sqrt(take))]) for take in takes]
 
     def gap(sigma: float) -> float:
-        theta = theta_of_take(phi, np.array([sigma]))[0]
-        return float(correlation_of_sigma(theta, np.array([sigma]))[0]) - correlation
-
-    sigma = float(optimize.brentq(gap, 1e-3, 8.0, xtol=1e-10))
-    return float(theta_of_take(phi, np.array([sigma]))[0, 0]), sigma
-
-
-def mean_correlation_sigma(take_a: float, take_b: float, correlation: float) -> float:
-    """The one sigma whose intra-tray correlation, averaged over two takes, is the target."""
-
-    def gap(sigma: float) -> float:
-        found = []
-        for take in (take_a, take_b):
-            phi = np.array([np.arcsin(np.sqrt(take))])
-            theta = theta_of_take(phi, np.array([sigma]))[0]
-            found.append(float(correlation_of_sigma(theta, np.array([sigma]))[0]))
+        width = np.array([sigma])
+        found = [float(correlation_of_sigma(theta_of_take(p, width)[0], width)[0]) for p in phi]
         return float(np.mean(found)) - correlation
 
     return float(optimize.brentq(gap, 1e-3, 12.0, xtol=1e-10))
+
+
+@lru_cache(maxsize=256)
+def _theta(take: float, sigma: float) -> float:
+    return float(theta_of_take(np.array([np.arcsin(np.sqrt(take))]), np.array([sigma]))[0, 0])
 
 
 def draw_takes(
@@ -50,13 +41,24 @@ def draw_takes(
     if truth == BETA_BINOMIAL:
         size = (1.0 - spread) / spread
         return rng.beta(take * size, (1.0 - take) * size, shape)
-    phi = np.array([np.arcsin(np.sqrt(take))])
-    theta = float(theta_of_take(phi, np.array([spread]))[0, 0])
+    theta = _theta(take, spread)
     return np.asarray(special.expit(theta + spread * rng.standard_normal(shape)))
 
 
-def spread_of(truth: str, take_a: float, take_b: float, correlation: float) -> float:
-    """The spread parameter of a truth with this (mean) intra-tray correlation."""
-    if correlation <= 0.0 or truth == BETA_BINOMIAL:
-        return correlation
-    return mean_correlation_sigma(take_a, take_b, correlation)
+def spreads_of(
+    truth: str, takes: tuple[float, ...], correlations: tuple[float, ...]
+) -> tuple[float, ...]:
+    """The spread parameter of each arm: rho, or sigma solved to the correlations.
+
+    Equal correlations: one spread for all arms (their mean correlation is the target). Unequal
+    ones: each arm its own.
+    """
+    if truth == BETA_BINOMIAL:
+        return correlations
+    if len(set(correlations)) == 1:
+        common = common_sigma(takes, correlations[0]) if correlations[0] > 0.0 else 0.0
+        return (common,) * len(takes)
+    return tuple(
+        common_sigma((take,), correlation) if correlation > 0.0 else 0.0
+        for take, correlation in zip(takes, correlations, strict=True)
+    )

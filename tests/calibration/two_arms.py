@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from scipy import special
-from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL, draw_takes, spread_of
 
 from takestats.models.batched import BatchedPosterior, batched_posterior, pair_weights
 from takestats.models.phi_grid import usual_grid
+from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL, draw_takes, spreads_of
 
 TAKES = ((0.80, 0.90), (0.90, 0.97), (0.95, 0.95))
 TRAYS = (3, 5, 10, 20)
@@ -91,17 +91,12 @@ def draw_counts(
     rng: np.random.Generator, setting: Setting, trials: int
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Draw the counts of many trials."""
+    takes = (setting.take_a, setting.take_b)
+    spreads = spreads_of(setting.truth, takes, (setting.icc_a, setting.icc_b))
     arms = []
-    for take, trays, icc in (
-        (setting.take_a, setting.trays_a, setting.icc_a),
-        (setting.take_b, setting.trays_b, setting.icc_b),
-    ):
-        if setting.icc_a == setting.icc_b:
-            spread = spread_of(setting.truth, setting.take_a, setting.take_b, icc)
-        else:
-            spread = spread_of(setting.truth, take, take, icc)
-        takes = draw_takes(rng, setting.truth, take, spread, (trials, trays))
-        arms.append(rng.binomial(setting.size, takes).astype(np.int64))
+    for take, spread, trays in zip(takes, spreads, (setting.trays_a, setting.trays_b), strict=True):
+        drawn = draw_takes(rng, setting.truth, take, spread, (trials, trays))
+        arms.append(rng.binomial(setting.size, drawn).astype(np.int64))
     return arms[0], arms[1]
 
 

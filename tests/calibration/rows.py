@@ -1,0 +1,170 @@
+"""Which rows are there, what does each simulate, and which code does it hang on?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from tests.calibration.bars import long_form, lowest
+from tests.calibration.pieces import FRESH, Piece, kept, make_pieces, pieces_of
+from tests.calibration.regression import judge_regression, regression_settings
+from tests.calibration.through_fit import fit_take_settings, judge_fit_take
+from tests.calibration.two_arms import (
+    grid_settings,
+    judge,
+    two_tray_settings,
+    unequal_settings,
+)
+from tests.calibration.widths import judge_widths
+
+_TRUTHS = "tests/calibration/truths.py"
+_GRID = (
+    "takestats/models/averaged_take.py",
+    "takestats/models/batched.py",
+    "takestats/models/likelihoods.py",
+    "takestats/models/phi_grid.py",
+    "takestats/models/spread.py",
+    _TRUTHS,
+    "tests/calibration/two_arms.py",
+)
+_ALL = ("takestats/models", "takestats/answers", _TRUTHS)
+AGAIN_TRIALS = 4000
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of the table of bars.
+
+    Parameters
+    ----------
+    name : str
+    settings : callable
+        Gives all settings.
+    judge : callable
+        One record for a setting.
+    trials : int
+        Of each setting, unless the command says otherwise.
+    sources : tuple of str
+    seeds : int
+        How many of the seeds it runs with by default: the long rows once.
+    size : int
+        Settings of a piece.
+    """
+
+    name: str
+    settings: Callable[[], Sequence[Any]]
+    judge: Callable[[Any, int, tuple[int, ...]], dict[str, Any]]
+    trials: int
+    sources: tuple[str, ...]
+    seeds: int
+    size: int
+
+
+ROWS = {
+    row.name: row
+    for row in (
+        Row("grid", grid_settings, judge, 1000, _GRID, 3, 18),
+        Row("unequal", unequal_settings, judge, 1000, _GRID, 3, 15),
+        Row("two-trays", two_tray_settings, judge, 1000, _GRID, 3, 18),
+        Row(
+            "widths",
+            grid_settings,
+            judge_widths,
+            1000,
+            (*_GRID, "tests/calibration/widths.py"),
+            1,
+            18,
+        ),
+        Row(
+            "fit-take",
+            fit_take_settings,
+            judge_fit_take,
+            500,
+            (*_ALL, "tests/calibration/through_fit.py"),
+            1,
+            1,
+        ),
+        Row(
+            "regression",
+            regression_settings,
+            judge_regression,
+            500,
+            (*_ALL, "tests/calibration/regression.py", "tests/calibration/through_fit.py"),
+            1,
+            1,
+        ),
+    )
+}
+
+
+def pieces(row: Row, seed: int, trials: int, take_only: int | None = None) -> list[Piece]:
+    """The pieces of a row with one seed; ``take_only`` keeps the first settings (for tests)."""
+    settings = list(row.settings())[:take_only]
+    return pieces_of(
+        row.name,
+        settings,
+        row.judge,
+        seed=seed,
+        trials=trials,
+        sources=row.sources,
+        size=row.size,
+    )
+
+
+def run_row(
+    row: Row,
+    seeds: Sequence[int],
+    work: Path,
+    jobs: int,
+    *,
+    trials: int | None = None,
+    take_only: int | None = None,
+    quiet: bool = False,
+) -> pd.DataFrame:
+    """All settings of a row with every seed, one record each."""
+    asked = [
+        piece for seed in seeds for piece in pieces(row, seed, trials or row.trials, take_only)
+    ]
+    return pd.DataFrame(make_pieces(asked, work, jobs, quiet=quiet))
+
+
+def run_again(
+    frame: pd.DataFrame, work: Path, jobs: int, *, trials: int = AGAIN_TRIALS, quiet: bool = False
+) -> pd.DataFrame:
+    """The 10 lowest settings of each seed once more, with fresh trials."""
+    row = ROWS["grid"]
+    settings = list(row.settings())
+    asked = []
+    for seed, part in frame.groupby("seed"):
+        for index in sorted(lowest(long_form(part))["index"]):
+            fresh = int(seed) + FRESH
+            asked.append(
+                Piece(
+                    row="grid, again",
+                    name=f"grid-again_seed{fresh}_{trials}_{index:03d}",
+                    seed=fresh,
+                    trials=trials,
+                    settings=((int(index), settings[int(index)]),),
+                    judge=row.judge,
+                    sources=row.sources,
+                )
+            )
+    return pd.DataFrame(make_pieces(asked, work, jobs, quiet=quiet))
+
+
+def kept_row(
+    row: Row, seeds: Sequence[int], work: Path, *, trials: int | None, take_only: int | None
+) -> pd.DataFrame | None:
+    """What an earlier run kept of a row; None unless every piece of it is there and holds."""
+    records: list[dict[str, Any]] = []
+    for seed in seeds:
+        for piece in pieces(row, seed, trials or row.trials, take_only):
+            found = kept(piece, work)
+            if found is None:
+                return None
+            records.extend(found)
+    return pd.DataFrame(records)
