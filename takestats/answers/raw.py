@@ -49,16 +49,7 @@ def quick_of(arrays: LineArrays, groups: Sequence[Mask], *, trays_recorded: bool
     rows = np.concatenate(where)
     codes = np.repeat(np.arange(len(groups)), [item.size for item in where])
     rates = quick_rates(arrays.taken[rows], arrays.tried[rows], codes)
-    if trays_recorded:
-        return rates
-    return QuickRates(
-        taken=rates.taken,
-        tried=rates.tried,
-        trays=rates.trays,
-        dispersion=1.0,
-        raw_dispersion=1.0,
-        df=1e6,
-    )
+    return rates if trays_recorded else rates.as_if_independent()
 
 
 def all_or_none(arrays: LineArrays, mask: Mask) -> str:

@@ -125,6 +125,19 @@ def check_interactions(
             )
 
 
+def empty_pairs(design: Design, patterns: Sequence[Pattern]) -> list[tuple[str, str]]:
+    """Pairs of levels of two factors that no tray shows together."""
+    found = []
+    for (i, a), (j, b) in combinations(enumerate(design.factors), 2):
+        seen = {(pattern[i], pattern[j]) for pattern in patterns}
+        found += [
+            (str(x), str(y))
+            for x, y in product(design.levels[a], design.levels[b])
+            if (x, y) not in seen
+        ]
+    return found
+
+
 def check_curves(curves: Sequence[Curve], values: Mapping[str, Floats]) -> None:
     """Refuse two curves that run side by side.
 

@@ -77,10 +77,11 @@ def grid_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) 
     return GridBelief(posterior, cells, group_of, trays_recorded=not no_trays, seed=seed)
 
 
-def quick_belief(table: DataFrame, design: Design) -> Belief:
+def quick_belief(table: DataFrame, design: Design, *, no_trays: bool) -> Belief:
     """The quick closed form of one factor, or of the cells of several."""
     cells, at = _cells(patterns_of(table, design))
-    return QuickBelief(quick_rates(*_counts(table), at), cells)
+    rates = quick_rates(*_counts(table), at)
+    return QuickBelief(rates.as_if_independent() if no_trays else rates, cells, no_trays=no_trays)
 
 
 def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:

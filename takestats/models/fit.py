@@ -16,7 +16,13 @@ from takestats.models.checks import (
     reference_levels,
     refuse,
 )
-from takestats.models.design import Design, check_curves, check_interactions, check_rank
+from takestats.models.design import (
+    Design,
+    check_curves,
+    check_interactions,
+    check_rank,
+    empty_pairs,
+)
 from takestats.models.engines import (
     grid_belief,
     is_by_cells,
@@ -248,6 +254,8 @@ def _design(
     check_curves(shapes, {name: np.asarray(table[name], dtype=float) for name in curves})
     check_rank(design, patterns)
     notes.extend(words.curve_note(shape.name, len(shape.knots)) for shape in shapes)
+    if not is_by_cells(design):
+        notes.extend(words.empty_pairs_notes(empty_pairs(design, patterns)))
     return design
 
 
@@ -260,7 +268,7 @@ def _belief(lines: Lines, design: Design, records: Records, engine: str, seed: i
                 "the quick closed form takes one factor, or the cells of several",
                 "leave the curve out, or use the tray model",
             )
-        return quick_belief(lines.table, design)
+        return quick_belief(lines.table, design, no_trays=records.no_trays)
     if is_by_cells(design):
         return grid_belief(lines.table, design, no_trays=records.no_trays, seed=seed)
     return sampled_belief(lines.table, design, no_trays=records.no_trays, seed=seed)

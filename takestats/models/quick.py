@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,6 +50,10 @@ class QuickRates:
     dispersion: float
     raw_dispersion: float
     df: float
+
+    def as_if_independent(self) -> QuickRates:
+        """The same rates, every graft counted as if it stood alone."""
+        return replace(self, dispersion=1.0, raw_dispersion=1.0, df=1e6)
 
     def limits(self, group: int, level: float) -> tuple[float, float, float]:
         """Rate of a group and its limits."""
@@ -126,16 +130,21 @@ class QuickBelief:
     rates : QuickRates
     cells : sequence of pattern
         One pattern per group.
+    no_trays : bool
+        No trays were recorded.
     """
 
-    def __init__(self, rates: QuickRates, cells: Sequence[Pattern]) -> None:
+    def __init__(
+        self, rates: QuickRates, cells: Sequence[Pattern], *, no_trays: bool = False
+    ) -> None:
+        self._no_trays = no_trays
         self._rates = rates
         self._index = {pattern: i for i, pattern in enumerate(cells)}
 
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
-        return quick_notes(self._rates.dispersion, self._rates.df)
+        return quick_notes(self._rates.dispersion, self._rates.df, no_trays=self._no_trays)
 
     def missing(self, patterns: Iterable[Pattern]) -> set[Pattern]:
         """Those patterns that no tray shows."""
@@ -226,6 +235,8 @@ class QuickBelief:
 
     def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws | None:
         """One draw: the raw rates with the pooled dispersion turned into a correlation."""
+        if self._no_trays:
+            return None
         rates = self._rates
         where = [self._index[pattern] for pattern in patterns]
         takes = np.clip(rates.taken[where] / rates.tried[where], 1e-3, 1.0 - 1e-3)

@@ -46,6 +46,22 @@ def curve_note(column: str, knots: int) -> str:
     return f"Along {column_words(column)}: {shape}, on the log odds scale."
 
 
+MOST_PAIRS_NAMED = 6
+
+
+def empty_pairs_notes(pairs: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """Say which pairs of levels no tray shows, and what the averages then rest on."""
+    if not pairs:
+        return ()
+    named = "; ".join(f"{a} with {b}" for a, b in pairs[:MOST_PAIRS_NAMED])
+    more = len(pairs) - MOST_PAIRS_NAMED
+    rest = f"; and {more} more pairs" if more > 1 else "; and 1 more pair" if more == 1 else ""
+    return (
+        f"No tray shows {named}{rest}: averages over them rest on each factor shifting the log "
+        "odds by itself.",
+    )
+
+
 def left_out_note(reasons: Sequence[Mapping[Any, Any]], used: int) -> str:
     """Say which lines were left out, and why."""
     if not reasons:
@@ -105,8 +121,14 @@ def sampled_notes(
     )
 
 
-def quick_notes(dispersion: float, df: float) -> tuple[str, ...]:
+def quick_notes(dispersion: float, df: float, *, no_trays: bool) -> tuple[str, ...]:
     """Say how the quick form was worked out."""
+    if no_trays:
+        return (
+            "No trays recorded: grafts counted as if independent; the limits are too narrow "
+            "if they are not.",
+            "Quick closed form: Wilson limits on the grafts themselves.",
+        )
     return (
         f"Quick closed form: Wilson limits on the effective number of grafts "
         f"(grafts / {small(dispersion)}), t with {df:g} degrees of freedom.",

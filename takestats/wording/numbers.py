@@ -110,7 +110,7 @@ def points_number(difference: float) -> str:
     if value == 0.0:
         return "0"
     if abs(value) < 0.05:
-        return "under 0.1" if value > 0 else "-0.0"
+        return "under 0.1" if value > 0 else "over -0.1"
     if abs(value) < 1.0:
         text = f"{value:.1f}"
         return text[:-2] if text.endswith(".0") else text

@@ -93,7 +93,7 @@ def test_a_curve_in_words() -> None:
 
 
 def test_the_quick_form_is_never_the_headline() -> None:
-    notes = words.quick_notes(2.287, 12.0)
+    notes = words.quick_notes(2.287, 12.0, no_trays=False)
     assert "grafts / 2.287" in notes[0]
     assert "t with 12 degrees" in notes[0]
     assert "never the headline" in notes[1]
