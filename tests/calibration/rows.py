@@ -92,7 +92,7 @@ ROWS = {
             "regression",
             regression_settings,
             judge_regression,
-            500,
+            200,
             (*_ALL, "tests/calibration/regression.py", "tests/calibration/through_fit.py"),
             1,
             1,
