@@ -1,0 +1,17 @@
+"""The bars of speed, held with room for a busy machine: three times the bar."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.benchmarks.measures import MEASURES
+
+pytestmark = pytest.mark.benchmark
+ROOM = 3.0
+
+
+@pytest.mark.parametrize("name", list(MEASURES))
+def test_no_answer_takes_three_times_its_bar(name: str) -> None:
+    for speed in MEASURES[name]():
+        assert speed.took.least <= ROOM * speed.bar, speed.what
+        assert not speed.memory >= speed.memory_bar, speed.what
