@@ -4,7 +4,7 @@
 
 Long runs may be stopped at any time: every finished piece is a small file in
 the work folder, and the next run goes on from there. The reports are written
-from all rows whose pieces are complete.
+from all pieces at hand, and say which settings were not run.
 """
 
 from __future__ import annotations
@@ -81,12 +81,15 @@ def main(argv: Sequence[str] | None = None) -> int:
             kept = kept_row(row, seeds, asked.work, **options)
             if kept is not None:
                 frames[name] = kept
-        if name == "grid" and name in frames and asked.again and name in wanted:
+        if name == "grid" and name in frames and asked.again:
             again = run_again(
-                frames[name], asked.work, asked.jobs, trials=asked.again, quiet=asked.quiet
+                frames[name],
+                asked.work,
+                asked.jobs,
+                trials=asked.again,
+                quiet=asked.quiet,
+                make=name in wanted,
             )
-    if again is None and "grid" in frames and asked.again:
-        again = run_again(frames["grid"], asked.work, asked.jobs, trials=asked.again, quiet=True)
     verdicts = verdicts_of(frames, again)
     if again is not None:
         frames = {**frames, "grid, again": again}

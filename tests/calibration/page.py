@@ -10,6 +10,8 @@ import pandas as pd
 from tests.calibration.bars import Verdict, long_form, share
 from tests.calibration.chart import coverage_chart
 from tests.calibration.pieces import write_whole
+from tests.calibration.reasons import reasons
+from tests.calibration.rows import ROWS
 
 _ROW_WORDS = {
     "grid": "the 216 settings of two methods with equal trays",
@@ -88,7 +90,7 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
         "",
     ]
     if missed:
-        lines += ["## Not met", "", *_table(missed), ""]
+        lines += ["## Not met", "", *_table(missed), "", *reasons(frames, missed)]
     for name, title in _ROW_WORDS.items():
         mine = [v for v in verdicts if v.row.partition(",")[0] == name]
         if not mine:
@@ -97,8 +99,11 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
         if name in frames:
             frame = frames[name]
             trials = sorted({int(t) for t in frame["trials"]})
+            done, whole = frame["index"].nunique(), len(ROWS[name].settings())
             lines += [
-                f"{frame['index'].nunique()} settings, "
+                f"{done} settings, "
+                if done == whole
+                else f"**{done} of the {whole} settings; the others were not run.** They had "
                 f"{' or '.join(f'{t:,}' for t in trials)} trials each, "
                 f"seed {', '.join(str(s) for s in sorted(frame['seed'].unique()))}.",
                 "",

@@ -39,7 +39,7 @@ class Piece:
     judge : callable
         ``judge(setting, trials, seed)`` gives one record; a function of a module.
     sources : tuple of str
-        Code whose change makes the piece worthless: paths under the repository.
+        Code whose change makes the piece worthless: paths under the repository, ``*`` allowed.
     """
 
     row: str
@@ -78,9 +78,10 @@ def _file_print(path: Path) -> str:
 
 
 def code_print(path: str) -> str:
-    """Fingerprint of a file, or of all files of a folder, without docstrings and comments."""
-    where = ROOT / path
-    files = sorted(where.rglob("*.py")) if where.is_dir() else [where]
+    """Fingerprint of a file, or of all files of a pattern, without docstrings and comments."""
+    files = sorted(ROOT.glob(path))
+    if not files:
+        raise FileNotFoundError(ROOT / path)
     return " ".join(f"{file.relative_to(ROOT)}:{_file_print(file)}" for file in files)
 
 

@@ -133,8 +133,9 @@ def judge(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[str, Any
     -------
     dict
         The setting; for ``a``, ``b`` (takes) and ``gap`` (A minus B) the coverage, the shares of
-        limits wholly below and wholly above the truth, the median width; the coverage of the
-        averaged log odds ratio; trials without an answer.
+        limits wholly below and wholly above the truth, the median width, by how much the middle
+        miss was off; for the takes the share of trials that missed and in which every graft took;
+        the coverage of the averaged log odds ratio; trials without an answer.
     """
     rng = np.random.default_rng(seed)
     parts: list[dict[str, NDArray[np.float64]]] = []
@@ -152,6 +153,8 @@ def judge(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[str, Any
                 "gap": posterior.difference_limits(TAILS),
                 "odds_below": (odds > TAILS[2]) & ~all_a,
                 "odds_above": (odds < TAILS[0]) & ~all_b,
+                "full_a": all_a,
+                "full_b": all_b,
             }
         )
     joined = {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
@@ -161,8 +164,13 @@ def judge(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[str, Any
         ("b", setting.take_b),
         ("gap", setting.take_a - setting.take_b),
     ):
-        out |= {f"{name}_{key}": value for key, value in covered(joined[name], truth).items()}
-        out[f"{name}_width"] = float(np.median(joined[name][:, -1] - joined[name][:, 0]))
+        limits = joined[name]
+        out |= {f"{name}_{key}": value for key, value in covered(limits, truth).items()}
+        out[f"{name}_width"] = float(np.median(limits[:, -1] - limits[:, 0]))
+        off = np.maximum(limits[:, 0] - truth, truth - limits[:, -1])
+        out[f"{name}_off"] = float(np.median(off[off > 0.0])) if np.any(off > 0.0) else 0.0
+        if name != "gap":
+            out[f"{name}_missed_full"] = float(np.mean((off > 0.0) & joined[f"full_{name}"]))
     out["odds_coverage"] = float(
         1.0 - np.mean(joined["odds_below"]) - np.mean(joined["odds_above"])
     )
