@@ -27,7 +27,6 @@ SEEDS = (1, 2, 3)
 _FLOORS = {
     "unequal": ("Unequal spread: takes and difference in every setting", 0.91),
     "two-trays": ("Two trays an arm: takes and difference in every setting", 0.905),
-    "fit-take": ("Through fit_take itself: takes and differences in every setting", 0.91),
 }
 
 
@@ -42,6 +41,8 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
                 found.append(bars.ceiling_of_all(seeds))
         elif name == "widths":
             found += bars.width_bars(frame)
+        elif name == "fit-take":
+            found += bars.fit_take_bars(frame)
         elif name == "regression":
             found += bars.regression_bars(frame)
         elif name in _FLOORS:

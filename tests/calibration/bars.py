@@ -279,6 +279,22 @@ def width_bars(frame: pd.DataFrame) -> list[Verdict]:
     return found
 
 
+def fit_take_bars(frame: pd.DataFrame) -> list[Verdict]:
+    """The whole way: what was promised, and unequal spreads held to the same floor."""
+    uneven = frame["block"] == "unequal spread"
+    found = []
+    for part, words in (
+        (frame[~uneven], "Unequal trays, three levels, unequal arms: takes and differences"),
+        (
+            frame[uneven],
+            "Unequal trays and spreads both, beyond what was promised: takes and differences",
+        ),
+    ):
+        if len(part):
+            found += floor_bars(part, "fit-take", f"{words} in every setting", 0.91)
+    return found
+
+
 def regression_bars(frame: pd.DataFrame) -> list[Verdict]:
     """Several factors, a curve and a date: two floors."""
     hard = (frame["icc"] >= 0.15) & (frame["level"] == "one level at 99.5 %")
