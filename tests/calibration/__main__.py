@@ -43,7 +43,7 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
             found += bars.width_bars(frame)
         elif name == "fit-take":
             found += bars.fit_take_bars(frame)
-        elif name.startswith("regression"):
+        elif name == "regression":
             found += bars.regression_bars(frame)
         elif name in _FLOORS:
             words, bar = _FLOORS[name]

@@ -19,8 +19,7 @@ _ROW_WORDS = {
     "two-trays": "two trays a method",
     "widths": "widths beside two yardsticks",
     "fit-take": "trials sent the whole way: records, fit, rates, differences",
-    "regression": "22 unbalanced trays, two factors, caliper and date as straight lines",
-    "regression-curve": "22 unbalanced trays, two factors, a curve over caliper and a date",
+    "regression": "22 unbalanced trays, two factors, caliper and date",
 }
 
 

@@ -84,19 +84,6 @@ class Row:
     size: int
 
 
-def _regression_row(name: str, part: slice) -> Row:
-    """Straight lines, and a curve over caliper: half an hour each on two cores."""
-    return Row(
-        name,
-        lambda: regression_settings()[part],
-        judge_regression,
-        200,
-        (*_ALL, "tests/calibration/regression.py", "tests/calibration/through_fit.py"),
-        1,
-        1,
-    )
-
-
 ROWS = {
     row.name: row
     for row in (
@@ -121,8 +108,15 @@ ROWS = {
             1,
             1,
         ),
-        _regression_row("regression", slice(0, 18)),
-        _regression_row("regression-curve", slice(18, None)),
+        Row(
+            "regression",
+            regression_settings,
+            judge_regression,
+            200,
+            _SAMPLED,
+            1,
+            1,
+        ),
     )
 }
 
