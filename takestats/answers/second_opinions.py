@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from pandas import DataFrame
 
-from takestats.answers.gaps import chosen_pairs, differences
+from takestats.answers.gaps import Pairs, chosen_pairs, differences
 from takestats.answers.population import ask, level_sets, population
 from takestats.errors import DesignError
 from takestats.interval import check_level
@@ -51,7 +51,7 @@ def reason_for_none(model: TakeModel) -> str:
 
 
 def second_opinions(
-    model: TakeModel, by: str | Sequence[str], *, level: float = 0.95
+    model: TakeModel, by: str | Sequence[str], *, pairs: Pairs = "all", level: float = 0.95
 ) -> SecondOpinions:
     """Would other methods, on the same trays, say the same of A minus B?
 
@@ -60,6 +60,8 @@ def second_opinions(
     model : TakeModel
     by : str or list of str
         The factor whose levels are compared.
+    pairs : "all", "reference" or list of pairs
+        As for :func:`takestats.differences`.
     level : float
         Confidence level.
 
@@ -99,7 +101,7 @@ def second_opinions(
     """
     check_level(level)
     question = ask(model, by, None, None, None, "grafts")
-    pairs = chosen_pairs(model, question.by, level_sets(model, question.by), "all")
+    chosen = chosen_pairs(model, question.by, level_sets(model, question.by), pairs)
     arrays = model.arrays
     patterns = arrays.patterns(model.design.columns)
     matrix = model.design.matrix(patterns)
@@ -113,8 +115,8 @@ def second_opinions(
     why = reason_for_none(model)
     rows: list[dict[str, Any]] = []
     fits = {name: _try(fit, why) for name, fit in looks}
-    quick = differences(model, by, multiple="none", level=level).table
-    for a, b in pairs:
+    quick = differences(model, by, pairs=pairs, multiple="none", level=level).table
+    for a, b in chosen:
         said = {"level_a": ", ".join(a), "level_b": ", ".join(b)}
         for name, (fit, reason) in fits.items():
             row: dict[str, Any] = said | {"method": name, "answer": reason}

@@ -6,7 +6,15 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from takestats.wording.numbers import column_words, level_text, plain, points_interval, small
+from takestats.wording.numbers import (
+    column_words,
+    level_text,
+    plain,
+    points,
+    points_interval,
+    points_number,
+    small,
+)
 
 NO_LIMITS = (
     "Wald limits fall short near 100 % and with few trays; this engine is for reference and for "
@@ -32,6 +40,21 @@ def opinion_sentences(rows: Sequence[Mapping[str, Any]]) -> tuple[str, ...]:
         gap = points_interval(row["difference"], row["low"], row["high"])
         said.append(f"{pair}, {row['method']}: {gap}.")
     return tuple(said)
+
+
+def look_value(difference: float, low: float, high: float, answer: str) -> str:
+    """Say one second look in a cell.
+
+    Examples
+    --------
+    >>> look_value(0.05, -0.02, 0.11, "answer")
+    '5 points (-2 to 11)'
+    >>> look_value(float("nan"), 0.0, 0.0, "no answer: every graft of cleft took")
+    'no answer: every graft of cleft took'
+    """
+    if answer != "answer":
+        return answer
+    return f"{points(difference)} ({points_number(low)} to {points_number(high)})"
 
 
 def opinion_note(by: Sequence[str]) -> str:
