@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from takestats.answers.model_checks import model_checks as model_checks
     from takestats.answers.odds import odds_ratios as odds_ratios
     from takestats.answers.rates import take_rates as take_rates
+    from takestats.answers.second_opinions import second_opinions as second_opinions
     from takestats.errors import CountsError as CountsError
     from takestats.errors import DesignError as DesignError
     from takestats.errors import FileError as FileError
@@ -61,6 +62,7 @@ _HOMES = {
     "plant_name": "takestats.records.plants",
     "read_records": "takestats.records.read",
     "records_from_frame": "takestats.records.read",
+    "second_opinions": "takestats.answers.second_opinions",
     "take_curve": "takestats.answers.curves",
     "take_interval": "takestats.interval",
     "take_rates": "takestats.answers.rates",

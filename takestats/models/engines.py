@@ -9,13 +9,17 @@ import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame
 
+from takestats.errors import DesignError
 from takestats.models.belief import Belief, Pattern
 from takestats.models.design import Design
 from takestats.models.grid import fit_grid, level_trays, spread_groups
 from takestats.models.grid_belief import GridBelief
+from takestats.models.maximum_likelihood import maximum_likelihood
 from takestats.models.quick import QuickBelief, quick_rates
 from takestats.models.sampled import sample_posterior
 from takestats.models.sampled_belief import SampledBelief
+from takestats.models.second_look import estimating_equations, no_answer, quasi_binomial
+from takestats.models.wald_belief import WaldBelief
 
 Floats = NDArray[np.float64]
 
@@ -82,6 +86,43 @@ def quick_belief(table: DataFrame, design: Design, *, no_trays: bool) -> Belief:
     cells, at = _cells(patterns_of(table, design))
     rates = quick_rates(*_counts(table), at)
     return QuickBelief(rates.as_if_independent() if no_trays else rates, cells, no_trays=no_trays)
+
+
+def wald_belief(table: DataFrame, design: Design, engine: str) -> Belief:
+    """Quasi-binomial, estimating equations or maximum likelihood, where the counts allow one.
+
+    Raises
+    ------
+    DesignError
+        Where there is no answer, with the reason from the counts.
+    """
+    patterns = patterns_of(table, design)
+    taken, tried = _counts(table)
+    matrix = design.matrix(patterns)
+    _, trays = np.unique(table["tray_id"].astype(str).to_numpy(str), return_inverse=True)
+    columns = [[str(pattern[i]) for pattern in patterns] for i in range(len(design.factors))]
+    cells: dict[str, list[object]] = {
+        name: list(column) for name, column in zip(design.factors, columns, strict=True)
+    }
+    why = no_answer(
+        taken,
+        tried,
+        cells or {"all": ["all grafts"] * taken.size},
+        matrix.shape[1],
+        int(trays.max()) + 1,
+    )
+    if why:
+        raise DesignError(
+            where=f"engine, {engine}",
+            what=why,
+            rule="these methods need grafts that took and that failed in every level, and trays",
+            next_step="use the tray model, which answers here",
+        )
+    if engine == "quasi":
+        return WaldBelief(quasi_binomial(taken, tried, matrix), design)
+    if engine == "gee":
+        return WaldBelief(estimating_equations(taken, tried, matrix, trays), design)
+    return WaldBelief(maximum_likelihood(taken, tried, matrix), design)
 
 
 def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:

@@ -29,6 +29,7 @@ from takestats.models.engines import (
     patterns_of,
     quick_belief,
     sampled_belief,
+    wald_belief,
     with_lower,
 )
 from takestats.models.lines import Lines, make_lines
@@ -40,9 +41,9 @@ from takestats.wording.numbers import plain
 if TYPE_CHECKING:
     from takestats.records.result import Records
 
-Engine = Literal["tray_model", "quick"]
+Engine = Literal["tray_model", "quick", "quasi", "gee", "ml"]
 
-ENGINES = ("tray_model", "quick")
+ENGINES = ("tray_model", "quick", "quasi", "gee", "ml")
 
 
 def _names(value: str | Sequence[str] | None) -> list[str]:
@@ -131,9 +132,11 @@ def fit_take(
         What take is a share of.
     missing : "leave_out"
         A blank in a used column leaves that line out, counted in ``notes``.
-    engine : {"tray_model", "quick"}
-        The tray model, or the quick closed form (one factor, or the cells of
-        several).
+    engine : {"tray_model", "quick", "quasi", "gee", "ml"}
+        The tray model; the quick closed form (one factor, or the cells of
+        several); or, for a second look and for reference: quasi-binomial
+        regression, estimating equations with the correction for few trays,
+        and maximum likelihood with a normal tray effect.
     seed : int
         Same data, same seed, same digits.
 
@@ -266,9 +269,11 @@ def _belief(lines: Lines, design: Design, records: Records, engine: str, seed: i
                 "engine, quick",
                 "a curve was asked for",
                 "the quick closed form takes one factor, or the cells of several",
-                "leave the curve out, or use the tray model",
+                "leave the curve out, or use engine quasi or the tray model",
             )
         return quick_belief(lines.table, design, no_trays=records.no_trays)
+    if engine != "tray_model":
+        return wald_belief(lines.table, design, engine)
     if is_by_cells(design):
         return grid_belief(lines.table, design, no_trays=records.no_trays, seed=seed)
     return sampled_belief(lines.table, design, no_trays=records.no_trays, seed=seed)

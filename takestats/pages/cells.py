@@ -30,12 +30,14 @@ from takestats.wording.numbers import (
     whole,
 )
 from takestats.wording.said import factor_words
+from takestats.wording.second_look import look_value
 
 if TYPE_CHECKING:
     from takestats.answers.gaps import Differences
     from takestats.answers.history import SeasonHistory
     from takestats.answers.odds import OddsRatios
     from takestats.answers.rates import TakeRates
+    from takestats.answers.second_opinions import SecondOpinions
 
 
 MOST_ROWS = 60
@@ -191,6 +193,28 @@ def spread_cells(table: DataFrame, *, caption: str, after: str) -> Cells:
         ),
         numbers=(False, True, True),
         after=after,
+    )
+
+
+def looks_cells(result: SecondOpinions, *, caption: str) -> Cells:
+    """Differences by other methods, or why there is none."""
+    return Cells(
+        caption=caption,
+        header=("first minus second", "method", "difference (95 % interval)"),
+        rows=tuple(
+            (
+                f"{level_text(row['level_a'])} minus {level_text(row['level_b'])}",
+                str(row["method"]),
+                look_value(
+                    number(row["difference"]),
+                    number(row["low"]),
+                    number(row["high"]),
+                    str(row["answer"]),
+                ),
+            )
+            for row in rows_of(result.table)
+        ),
+        numbers=(False, False, True),
     )
 
 

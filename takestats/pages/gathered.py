@@ -13,6 +13,7 @@ from takestats.answers.history import season_history
 from takestats.answers.odd_trays import odd_trays
 from takestats.answers.odds import odds_ratios
 from takestats.answers.rates import take_rates
+from takestats.answers.second_opinions import second_opinions
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from takestats.answers.odd_trays import OddTrays
     from takestats.answers.odds import OddsRatios
     from takestats.answers.rates import TakeRates
+    from takestats.answers.second_opinions import SecondOpinions
     from takestats.models.take_model import TakeModel
     from takestats.records.result import Records
 
@@ -57,6 +59,8 @@ class Gathered:
         One row.
     rates, gaps, odds : dict
         Per factor; differences and odds ratios only where pairs are few.
+    looks : SecondOpinions or None
+        Other methods on the first differences; None without trays or differences.
     odd : OddTrays
     history : dict of str to SeasonHistory
         Raw, per season; empty when there is one season.
@@ -77,6 +81,7 @@ class Gathered:
     rates: dict[str, TakeRates]
     gaps: dict[str, Differences]
     odds: dict[str, OddsRatios]
+    looks: SecondOpinions | None
     odd: OddTrays
     history: dict[str, SeasonHistory]
     confounded: Confounding
@@ -169,6 +174,10 @@ def gather(
     if main and many_missing(rates[main].table):
         say("what missing grafts could change")
         bounds = missing_bounds(records, models[main], main, gaps[main], asked_pairs[main])
+    looks = None
+    if main and not records.no_trays:
+        say("second looks")
+        looks = second_opinions(models[main], main, pairs=asked_pairs[main])
     say("odd trays and earlier seasons")
     return Gathered(
         records=records,
@@ -181,6 +190,7 @@ def gather(
         rates=rates,
         gaps=gaps,
         odds=odds,
+        looks=looks,
         odd=odd_trays(chosen.model),
         history=_history(records, list(models), out_of),
         confounded=confounding(chosen.model, list(models)),

@@ -41,6 +41,9 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
                 same_direction(ratios, found.gaps[factor]),
             )
         )
+    if found.looks is not None:
+        what = "second looks at the first difference, by other methods"
+        named.append(("second_looks", what, found.looks.table))
     if found.missing is not None:
         for how, result in (("failed", found.missing.failed), ("taken", found.missing.taken)):
             what = f"first differences with every missing graft counted as {how}"

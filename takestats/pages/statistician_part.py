@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__
 from takestats.answers.model_checks import model_checks
 from takestats.models.sampled_belief import SampledBelief
-from takestats.pages.cells import spread_cells, tails_cells
+from takestats.pages.cells import looks_cells, spread_cells, tails_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.rows import cell_text
 from takestats.wording.numbers import column_words
@@ -89,6 +89,9 @@ def _tails(found: Gathered) -> Section | None:
         Words(text=P_MEANING),
         Words(text=QUICK),
     ]
+    if found.looks is not None:
+        blocks.append(Words(text=found.looks.notes[0]))
+        blocks.append(looks_cells(found.looks, caption="Second looks at the first difference"))
     return _section("odds-and-tails", "Odds ratios, tail areas and a second look", blocks)
 
 

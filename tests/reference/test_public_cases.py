@@ -39,6 +39,31 @@ TWO = {
 TESTED = {
     "1 single proportion": set(SINGLE),
     "2 two proportions": {*TWO, "difference"},
+    # Topics 3, 4, 6 and 7 in test_other_engines.py.
+    "3 logistic": {"intercept", "spring", "short", "est", "se", "pearson_X2", "df"},
+    "3 logistic / 4 overdispersion": {"est", "se", "df", "pearson_X2", "phi", "quasi_se"},
+    "4 overdispersion": {
+        "est",
+        "se",
+        "phi",
+        "quasi_se",
+        "pearson_X2",
+        "laplace",
+        "agq25",
+        "exchangeable",
+    },
+    "4 overdispersion / 9 ICC": {"est", "se", "rho", "loglik"},
+    "6 marginal": {
+        "rd",
+        "rd_se",
+        "p1",
+        "p0",
+        "rd_wald_95",
+        "cells",
+        "conditional",
+        "population_averaged",
+    },
+    "7 multiplicity": {"p_unadjusted", "p_holm", "holm"},
     "9 ICC": {"anova"},
     "10 names": {
         "genus",

@@ -1,0 +1,158 @@
+"""What is the most likely model, without any prior? For reference cases and large trials.
+
+No priors: with a level where every graft took there is no maximum. Its limits
+fall short with few trays; the tray model is the engine of choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import optimize, special
+
+from takestats.errors import DesignError
+from takestats.models.likelihoods import log_choose
+from takestats.models.wald import WaldFit
+
+Floats = NDArray[np.float64]
+
+NODES = 25
+_STEP = 1e-4
+
+
+def maximum_likelihood(
+    taken: Floats,
+    tried: Floats,
+    design: Floats,
+    *,
+    family: Literal["beta_binomial", "logit_normal"] = "logit_normal",
+    groups: NDArray[np.int64] | None = None,
+    nodes: int = NODES,
+) -> WaldFit:
+    """Fit one tray model by maximum likelihood.
+
+    Parameters
+    ----------
+    taken, tried : ndarray of shape (lines,)
+    design : ndarray of shape (lines, columns)
+    family : {"beta_binomial", "logit_normal"}
+    groups : ndarray of int, shape (lines,), optional
+        Lines that share one normal effect; by default every line has its own.
+        Logit-normal only.
+    nodes : int
+        Gauss-Hermite nodes adapted to each group; 1 is Laplace's approximation.
+
+    Returns
+    -------
+    WaldFit
+        ``spread`` is rho or sigma; covariance from the numerical Hessian.
+
+    Raises
+    ------
+    DesignError
+        When no maximum is found.
+
+    References
+    ----------
+    Pinheiro & Bates 1995, J Comput Graph Stat 4:12-35 (adaptive quadrature);
+    Williams 1975, Biometrics 31:949-952 (beta-binomial).
+    """
+    ways = float(log_choose(taken, tried).sum())
+    if family == "beta_binomial":
+
+        def log_likelihood(beta: Floats, spread: float) -> float:
+            return _beta_binomial(taken, tried, design @ beta, spread) + ways
+    else:
+        member = np.arange(taken.size) if groups is None else groups
+        _, member = np.unique(member, return_inverse=True)
+
+        def log_likelihood(beta: Floats, spread: float) -> float:
+            return _logit_normal(taken, tried, design @ beta, spread, member, nodes) + ways
+
+    # Spread on a scale without bounds: log of sigma, logit of rho.
+    back: Callable[[float], float] = (
+        (lambda x: float(special.expit(x))) if family == "beta_binomial" else (lambda x: np.exp(x))
+    )
+
+    def cost(at: Floats) -> float:
+        return -log_likelihood(at[:-1], back(float(at[-1])))
+
+    start = np.append(_binomial_start(taken, tried, design), -2.0 if family[0] == "b" else -0.7)
+    found = optimize.minimize(cost, start, method="BFGS", options={"gtol": 1e-6})
+    polished = optimize.minimize(
+        cost, found.x, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10}
+    )
+    best = polished.x if polished.fun < found.fun else found.x
+    if not np.all(np.isfinite(best)) or np.max(np.abs(best[:-1])) > 25.0:
+        raise DesignError(
+            where="engine, ml",
+            what="the likelihood has no maximum",
+            rule="every level needs grafts that took and grafts that failed",
+            next_step="use the tray model, which answers here",
+        )
+    covariance: Floats = np.asarray(np.linalg.pinv(_hessian(cost, best)), dtype=np.float64)
+    spread = back(float(best[-1]))
+    return WaldFit(
+        method=f"maximum likelihood, {family.replace('_', '-')}",
+        coefficients=best[:-1],
+        covariance=covariance[:-1, :-1],
+        df=np.inf,
+        spread=spread,
+        sigma=spread if family == "logit_normal" else 0.0,
+        log_likelihood=-float(min(found.fun, polished.fun)),
+    )
+
+
+def _binomial_start(taken: Floats, tried: Floats, design: Floats) -> Floats:
+    logit = special.logit((taken + 0.5) / (tried + 1.0))
+    weight = np.sqrt(tried)
+    return np.asarray(np.linalg.lstsq(design * weight[:, None], logit * weight, rcond=None)[0])
+
+
+def _beta_binomial(taken: Floats, tried: Floats, eta: Floats, rho: float) -> float:
+    size = (1.0 - rho) / rho
+    alpha, beta = special.expit(eta) * size, special.expit(-eta) * size
+    value = special.betaln(taken + alpha, tried - taken + beta) - special.betaln(alpha, beta)
+    return float(value.sum())
+
+
+def _logit_normal(
+    taken: Floats, tried: Floats, eta: Floats, sigma: float, member: NDArray[np.int64], nodes: int
+) -> float:
+    """Log likelihood, Gauss-Hermite adapted to each group at its mode."""
+    groups = int(member.max()) + 1
+    z = np.zeros(groups)
+    for _ in range(50):
+        take = special.expit(eta + sigma * z[member])
+        slope = sigma * np.bincount(member, taken - tried * take, groups) - z
+        bend = sigma**2 * np.bincount(member, tried * take * (1.0 - take), groups) + 1.0
+        step = slope / bend
+        z = z + np.clip(step, -2.0, 2.0)
+        if np.max(np.abs(step)) < 1e-10:
+            break
+    width = 1.0 / np.sqrt(bend)
+    points, weights = np.polynomial.hermite_e.hermegauss(nodes)
+    at = z[:, None] + width[:, None] * points
+    logit = eta[:, None] + sigma * at[member]
+    inner = taken[:, None] * special.log_expit(logit)
+    inner += (tried - taken)[:, None] * special.log_expit(-logit)
+    total = np.zeros((groups, nodes))
+    np.add.at(total, member, inner)
+    total += -0.5 * at**2 + 0.5 * points**2 + np.log(weights / np.sqrt(2.0 * np.pi))
+    return float((special.logsumexp(total, axis=1) + np.log(width)).sum())
+
+
+def _hessian(cost: Callable[[Floats], float], at: Floats) -> Floats:
+    size = at.size
+    step = _STEP * np.maximum(1.0, np.abs(at))
+    out = np.empty((size, size))
+    for i in range(size):
+        for j in range(i, size):
+            a, b = np.zeros(size), np.zeros(size)
+            a[i], b[j] = step[i], step[j]
+            value = cost(at + a + b) - cost(at + a - b) - cost(at - a + b) + cost(at - a - b)
+            out[i, j] = out[j, i] = value / (4.0 * step[i] * step[j])
+    return out
