@@ -21,7 +21,7 @@ from rich.console import Console
 from tests.calibration import bars
 from tests.calibration.page import write_reports
 from tests.calibration.pieces import ROOT
-from tests.calibration.rows import ROWS, kept_row, run_again, run_row
+from tests.calibration.rows import ROWS, kept_row, run_again, run_floored, run_row
 
 SEEDS = (1, 2, 3)
 _FLOORS = {
@@ -73,6 +73,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     wanted = list(ROWS) if "all" in asked.row else asked.row
     frames: dict[str, pd.DataFrame] = {}
     again: pd.DataFrame | None = None
+    floored: pd.DataFrame | None = None
     for name, row in ROWS.items():
         seeds = asked.seed or SEEDS[: row.seeds]
         options = {"trials": asked.trials, "take_only": asked.settings}
@@ -91,7 +92,20 @@ def main(argv: Sequence[str] | None = None) -> int:
                 quiet=asked.quiet,
                 make=name in wanted,
             )
+        if name == "regression" and name in frames and asked.again:
+            floored = run_floored(
+                row,
+                frames[name],
+                bars.REGRESSION_FLOOR,
+                asked.work,
+                asked.jobs,
+                quiet=asked.quiet,
+                make=name in wanted,
+            )
     verdicts = verdicts_of(frames, again)
+    if floored is not None:
+        frames = {**frames, "regression, again": floored}
+        verdicts += bars.floored_bars(floored)
     if again is not None:
         frames = {**frames, "grid, again": again}
     made = write_reports(asked.out, frames, verdicts)

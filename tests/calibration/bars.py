@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,6 +11,8 @@ import pandas as pd
 
 TARGETS = ("a", "b", "gap")
 TARGET_WORDS = {"a": "take of A", "b": "take of B", "gap": "difference"}
+_PLACES = "ABC"
+REGRESSION_FLOOR, HARD_FLOOR = 0.91, 0.88
 KNOWN_BARS = {3: 2.8, 5: 1.95, 10: 1.6, 20: 1.45}
 
 
@@ -36,11 +39,28 @@ class Verdict:
     met: bool
     worst: str = ""
 
+    @property
+    def order(self) -> float:
+        """The first number measured, turned so that the worse comes first."""
+        number = float(next(iter(re.findall(r"\d*\.?\d+", self.measured)), "0"))
+        return -number if self.bar.startswith("at most") else number
+
 
 def share(value: float) -> str:
     """A proportion with three decimals, the zero left out: ``.954``."""
     text = f"{value:.3f}"
     return text[1:] if text.startswith("0") else text
+
+
+def target_words(name: str) -> str:
+    """A target as a reader would say it: ``take of A``, ``difference B minus C``."""
+    if name in TARGET_WORDS:
+        return TARGET_WORDS[name]
+    kind, _, rest = name.partition("_")
+    if rest.isdigit():
+        rest = " minus ".join(_PLACES[int(place)] for place in rest)
+    rest = rest.replace("_", " ")
+    return f"take of {rest}" if kind == "take" else f"difference, {rest}"
 
 
 def setting_words(row: pd.Series) -> str:
@@ -80,7 +100,7 @@ def long_form(frame: pd.DataFrame) -> pd.DataFrame:
 def _at(long: pd.DataFrame, column: str, *, lowest: bool) -> tuple[float, str]:
     place = long[column].idxmin() if lowest else long[column].idxmax()
     row = long.loc[place]
-    target = TARGET_WORDS.get(str(row["target"]), str(row["target"])) if "target" in row else ""
+    target = target_words(str(row["target"])) if "target" in row else ""
     words = setting_words(row) + f", seed {row['seed']}"
     return float(row[column]), f"{target}: {words}" if target else words
 
@@ -212,18 +232,19 @@ def floor_bars(frame: pd.DataFrame, row: str, what: str, bar: float) -> list[Ver
     found = []
     for seed, part in long.groupby("seed"):
         worst, where = _at(part, "coverage", lowest=True)
-        means = part.groupby(part["target"].str.partition("_")[0])["coverage"].mean()
+        gap = part["target"].str.startswith("gap")
+        kinds = [
+            f"{words}: lowest {share(float(kind['coverage'].min()))}, "
+            f"mean {share(float(kind['coverage'].mean()))}, "
+            f"{int((kind['coverage'] < bar).sum())} of {len(kind)} under"
+            for words, kind in (("takes", part[~gap]), ("differences", part[gap]))
+        ]
         found.append(
             Verdict(
                 f"{row}, seed {seed}",
                 what,
                 f"at least {share(bar)}",
-                f"lowest {share(worst)} (mean {share(float(part['coverage'].mean()))}; "
-                + ", ".join(
-                    f"{TARGET_WORDS.get(str(k), {'take': 'takes'}.get(str(k), str(k)))} {share(v)}"
-                    for k, v in means.items()
-                )
-                + ")",
+                f"lowest {share(worst)} ({'; '.join(kinds)})",
                 worst >= bar,
                 where,
             )
@@ -300,9 +321,28 @@ def regression_bars(frame: pd.DataFrame) -> list[Verdict]:
     hard = (frame["icc"] >= 0.15) & (frame["level"] == "one level at 99.5 %")
     found = []
     for part, words, bar in (
-        (frame[~hard], "Regression: every target in every setting", 0.91),
-        (frame[hard], "Regression at ICC .15 with one level at 99.5 %", 0.88),
+        (frame[~hard], "Regression: every target in every setting", REGRESSION_FLOOR),
+        (frame[hard], "Regression at ICC .15 with one level at 99.5 %", HARD_FLOOR),
     ):
         if len(part):
             found += floor_bars(part, "regression", words, bar)
     return found
+
+
+def floored_bars(frame: pd.DataFrame) -> list[Verdict]:
+    """Settings that were under their floor, with fresh trials."""
+    long = long_form(frame)
+    worst, where = _at(long, "coverage", lowest=True)
+    trials = " or ".join(f"{int(number):,}" for number in sorted(long["trials"].unique()))
+    number = long["index"].nunique()
+    return [
+        Verdict(
+            "regression, again",
+            f"Regression: the {number} settings with a target under {share(REGRESSION_FLOOR)}, "
+            f"{trials} fresh trials each",
+            f"at least {share(REGRESSION_FLOOR)}",
+            f"lowest {share(worst)}",
+            worst >= REGRESSION_FLOOR,
+            where,
+        )
+    ]

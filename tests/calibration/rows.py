@@ -188,6 +188,38 @@ def run_again(
     return pd.DataFrame(records) if records else None
 
 
+def run_floored(
+    row: Row,
+    frame: pd.DataFrame,
+    bar: float,
+    work: Path,
+    jobs: int,
+    *,
+    quiet: bool = False,
+    make: bool = True,
+) -> pd.DataFrame | None:
+    """Every setting with a target under its floor once more, twice the trials, all fresh."""
+    settings = list(row.settings())
+    long = long_form(frame)
+    asked = [
+        Piece(
+            row=f"{row.name}, again",
+            name=f"{row.name}-again_seed{int(seed) + FRESH}_{2 * int(trials)}_{int(index):03d}",
+            seed=int(seed) + FRESH,
+            trials=2 * int(trials),
+            settings=((int(index), settings[int(index)]),),
+            judge=row.judge,
+            sources=row.sources,
+        )
+        for (seed, trials, index), part in long.groupby(["seed", "trials", "index"])
+        if part["coverage"].min() < bar
+    ]
+    if make and asked:
+        return pd.DataFrame(make_pieces(asked, work, jobs, quiet=quiet))
+    records = [record for piece in asked for record in kept(piece, work) or []]
+    return pd.DataFrame(records) if records else None
+
+
 def kept_row(
     row: Row, seeds: Sequence[int], work: Path, *, trials: int | None, take_only: int | None
 ) -> pd.DataFrame | None:
