@@ -60,8 +60,8 @@ class Speed:
 
     @property
     def met(self) -> bool:
-        """Whether the bar holds (nothing promised: yes)."""
-        slow = self.took.middle > self.bar
+        """Whether the bar holds, in processor time: one thread, so a quiet clock says the same."""
+        slow = self.took.processor > self.bar
         large = self.memory >= self.memory_bar
         return not (slow or large)
 
