@@ -44,10 +44,10 @@ def reason_for_none(model: TakeModel) -> str:
     for names in model.design.interactions:
         if all(name in model.factors for name in names):
             cells[" by ".join(names)] = [", ".join(map(str, p)) for p in arrays.patterns(names)]
-    columns = model.design.matrix(arrays.patterns(model.design.columns)[:1]).shape[1]
+    matrix = model.design.matrix(arrays.patterns(model.design.columns))
     if not cells:
         cells = {"all": ["all grafts"] * arrays.tray.size}
-    return no_answer(arrays.taken, arrays.tried, cells, columns, model.trays)
+    return no_answer(arrays.taken, arrays.tried, cells, matrix.shape[1], model.trays, design=matrix)
 
 
 def second_opinions(

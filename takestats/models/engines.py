@@ -110,6 +110,7 @@ def wald_belief(table: DataFrame, design: Design, engine: str) -> Belief:
         cells or {"all": ["all grafts"] * taken.size},
         matrix.shape[1],
         int(trays.max()) + 1,
+        design=matrix,
     )
     if why:
         raise DesignError(

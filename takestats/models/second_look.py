@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takestats.errors import DesignError
+from takestats.models.separation import unbounded_direction
 from takestats.models.wald import WaldFit
 
 Floats = NDArray[np.float64]
@@ -140,7 +141,13 @@ class _quiet:
 
 
 def no_answer(
-    taken: Floats, tried: Floats, cells: Mapping[str, Sequence[object]], columns: int, trays: int
+    taken: Floats,
+    tried: Floats,
+    cells: Mapping[str, Sequence[object]],
+    columns: int,
+    trays: int,
+    *,
+    design: Floats | None = None,
 ) -> str:
     """Why a second look has no answer, decided from the counts; blank when it has one.
 
@@ -151,6 +158,9 @@ def no_answer(
         The factors, and the cells of interactions.
     columns, trays : int
         Coefficients of the design, trays behind it.
+    design : ndarray of shape (lines, columns), optional
+        Finds the cases where no level is full or empty and a coefficient still
+        has no finite value.
 
     Examples
     --------
@@ -167,4 +177,6 @@ def no_answer(
                 return f"no answer: every graft of {level} took"
             if took <= 0.0:
                 return f"no answer: no graft of {level} took"
+    if design is not None and unbounded_direction(taken, tried, design) is not None:
+        return "no answer: the full or empty trays leave a coefficient without a finite value"
     return ""
