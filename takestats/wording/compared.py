@@ -79,7 +79,7 @@ def averaged_words(averaged: Sequence[str]) -> str:
     Examples
     --------
     >>> averaged_words(["combination", "scion_wood"])
-    ', within combination and scion wood and averaged over them'
+    ', at the same mix of combination and scion wood'
     """
     if not averaged:
         return ""
