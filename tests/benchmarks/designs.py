@@ -103,11 +103,17 @@ def frame_of(design: Design, seed: int = 20_261) -> pd.DataFrame:
 def design_matrix(
     frame: pd.DataFrame, design: Design, curve_columns: Sequence[NDArray[np.float64]] = ()
 ) -> NDArray[np.float64]:
-    """Give the peers the same columns; numbers standardised, so that none is asked to rescale."""
+    """Give the peers the same columns; numbers standardised and those of curves made orthogonal.
+
+    The same model, in the form that is easiest to fit: no peer is asked to rescale.
+    """
     columns: list[NDArray[np.float64]] = [np.ones(len(frame))]
     for column, levels in design.factors:
         columns += [np.asarray(frame[column] == level, dtype=float) for level in levels[1:]]
     numbers = [frame[column].to_numpy(dtype=float) for column in design.straight]
-    for values in [*numbers, *curve_columns]:
-        columns.append((values - values.mean()) / values.std())
+    columns += [(values - values.mean()) / values.std() for values in numbers]
+    if curve_columns:
+        bends = np.column_stack(curve_columns)
+        orthogonal, _ = np.linalg.qr(bends - bends.mean(axis=0))
+        columns += list(orthogonal.T * np.sqrt(len(frame)))
     return np.column_stack(columns)
