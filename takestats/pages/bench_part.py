@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import math
-from itertools import combinations
 from typing import TYPE_CHECKING
 
+from takestats.pages.bench_limits import (
+    more_grafts_are_no_help,
+    too_few_lines,
+    trays_can_stand_out,
+)
 from takestats.pages.cells import short_rates_cells
 from takestats.pages.parts import Points, Section
 from takestats.pages.rows import differences_of, number, overall_take, rows_of, slug, takes_of
 from takestats.wording.bench_trays import (
-    MORE_GRAFTS,
     OddTray,
     floor_line,
     odd_trays_line,
-    one_tray_line,
-    too_few_line,
-    uneven_line,
-    unseen_failure_line,
 )
 from takestats.wording.compared import (
-    WIDE,
+    MORE_GRAFTS,
     averaged_words,
+    cannot_tell_apart,
     difference_line,
     like_with_like_line,
     missing_matters_line,
@@ -29,15 +29,13 @@ from takestats.wording.compared import (
     more_together_line,
     own_words,
 )
-from takestats.wording.numbers import level_text
-from takestats.wording.said import dates_words, opened
+from takestats.wording.said import dates_words, opened, short_names, shortened
 from takestats.wording.season import (
     GROUP_CARE,
     GROUP_DIFFERENCES,
     GROUP_TAKE,
     GROUP_TOO_FEW,
     GROUP_TRAYS,
-    NO_TRAYS,
     NOT_RANDOMISED,
     RANDOMISED,
     blank_lines_line,
@@ -57,9 +55,6 @@ MOST_PAIRS = 3
 MOST_CONFOUNDED = 3
 MOST_BENCH_ROWS = 12
 MOST_BENCH_LINES = 24
-FAILED_BADLY = 0.5
-CLEARLY = 0.975
-LITTLE_HELP = 0.10
 
 
 def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -74,15 +69,12 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     tuple of (heading, sentences)
         No p-values and no odds ratios; groups without a sentence are left out.
     """
-    odd = None if found.records.no_trays else odd_trays_line(odd_trays_of(found))
+    odd = odd_trays_line(odd_trays_of(found)) if trays_can_stand_out(found) else None
     groups: list[tuple[str, list[str | None]]] = [
-        (
-            GROUP_TAKE,
-            [early_count(found.model.count), _blanks(found), _overall(found), _missing(found)],
-        ),
+        (GROUP_TAKE, [_first(found), _overall(found), _missing(found)]),
         (GROUP_DIFFERENCES, [*_differences(found), *_missing_matters(found)]),
         (GROUP_TRAYS, [odd, _below_floor(found)]),
-        (GROUP_TOO_FEW, [*_too_few(found), *found.chosen.said]),
+        (GROUP_TOO_FEW, [*too_few_lines(found), *found.chosen.said]),
         (
             GROUP_CARE,
             [
@@ -93,7 +85,11 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
             ],
         ),
     ]
-    said = [(name, tuple(opened(line) for line in lines if line)) for name, lines in groups]
+    names = short_names(found.records.trial.names)
+    said = [
+        (name, tuple(opened(shortened(line, names)) for line in lines if line))
+        for name, lines in groups
+    ]
     return tuple((name, lines) for name, lines in said if lines)
 
 
@@ -159,14 +155,13 @@ def confounded_lines(found: Gathered) -> list[str]:
 
 
 def confounded_main(found: Gathered) -> list[str]:
-    """The same for the main question alone; the rest stands further down."""
+    """The same for the bench, the main question first; a long rest stands further down."""
     lines = confounded_lines(found)
     rows = rows_of(found.confounded.table)
     main = [said for said, row in zip(lines, rows, strict=True) if row["factor"] == found.main]
-    rest = len(lines) - len(main[:MOST_CONFOUNDED])
-    if rest:
-        return [*main[:MOST_CONFOUNDED], more_together_line(rest)]
-    return main
+    shown = [*main, *(said for said in lines if said not in main)][:MOST_CONFOUNDED]
+    rest = len(lines) - len(shown)
+    return [*shown, more_together_line(rest)] if rest else shown
 
 
 def randomised_line(found: Gathered) -> str | None:
@@ -194,6 +189,12 @@ def _overall(found: Gathered) -> str:
     )
 
 
+def _first(found: Gathered) -> str | None:
+    """What must be known before any number: an early count, many blanks."""
+    said = [early_count(found.model.count), _blanks(found)]
+    return " ".join(line for line in said if line) or None
+
+
 def _blanks(found: Gathered) -> str | None:
     """Lines that the model left out because a used column is blank."""
     left = found.model.left_out
@@ -209,17 +210,23 @@ def _missing(found: Gathered) -> str | None:
 
 def _differences(found: Gathered) -> list[str]:
     lines: list[str] = []
+    told = False
     together = [factor for factor in found.chosen.factors if factor in found.gaps]
     for factor, result in found.gaps.items():
         if factor == "combination" and found.main != "combination":
             continue
-        others = [name for name in found.models[factor].factors if name != factor]
+        model = found.models[factor]
+        others = [name for name in model.factors if name != factor]
         alone = len(together) == 1 and len(result.table) == 1
         over = averaged_words(others) if alone else ""
         if factor in found.chosen.apart:
             over = own_words(factor)
         gaps = differences_of(result, factor)
-        lines.extend(difference_line(gap, over, LEVEL) for gap in gaps[:MOST_PAIRS])
+        for gap in gaps[:MOST_PAIRS]:
+            said = difference_line(gap, over, LEVEL)
+            if cannot_tell_apart(gap) and not told and more_grafts_are_no_help(model):
+                said, told = f"{said} {MORE_GRAFTS}", True
+            lines.append(said)
         if len(gaps) > MOST_PAIRS:
             lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
         if factor == (together or [""])[-1] and not alone and len(found.chosen.factors) > 1:
@@ -248,63 +255,3 @@ def _below_floor(found: Gathered) -> str | None:
         return None
     takes = [take for factor, rates in found.rates.items() for take in takes_of(rates, factor)]
     return floor_line(floor, [take for take in takes if take.rate < floor])
-
-
-def _too_few(found: Gathered) -> list[str | None]:
-    if found.records.no_trays:
-        return [NO_TRAYS]
-    single: list[str] = []
-    wide = []
-    for factor, rates in found.rates.items():
-        for take in takes_of(rates, factor):
-            if take.trays == 1:
-                single.append(take.name)
-            elif take.high - take.low > WIDE:
-                wide.append(take)
-    lines = [one_tray_line(single), too_few_line(wide)]
-    if wide and _more_grafts_are_no_help(found):
-        lines.append(MORE_GRAFTS)
-    lines.extend(_uneven(found))
-    if found.main:
-        lines.append(unseen_failure_line(_never_failed(found, found.main)))
-    return lines
-
-
-def _more_grafts_are_no_help(found: Gathered) -> bool:
-    """Whether doubling the grafts of a tray narrows limits by less than a tenth.
-
-    At the middle of the intra-tray correlation's interval: the standard error of a take goes with
-    the root of (1 + (n - 1) r) / n, n grafts a tray.
-    """
-    table = found.model.tray_variation.table
-    everyone = table[table["level"] == "all"]
-    if everyone.empty:
-        return False
-    r = float(everyone["icc"].iloc[0])
-    n = found.model.grafts / found.model.trays
-    ratio = ((1.0 + (2.0 * n - 1.0) * r) / (2.0 * n)) / ((1.0 + (n - 1.0) * r) / n)
-    return 1.0 - math.sqrt(ratio) < LITTLE_HELP
-
-
-def _uneven(found: Gathered) -> list[str | None]:
-    lines: list[str | None] = []
-    if not found.main:
-        return lines
-    for first, second in combinations(found.model.levels(found.main), 2):
-        chance = found.model.belief.more_uneven(first, second)
-        if chance >= CLEARLY:
-            lines.append(uneven_line(level_text(first), level_text(second)))
-        elif chance <= 1.0 - CLEARLY:
-            lines.append(uneven_line(level_text(second), level_text(first)))
-    return lines
-
-
-def _never_failed(found: Gathered, factor: str) -> list[tuple[str, int]]:
-    lines = found.models[factor].lines
-    sums = lines.groupby([factor, "tray_id"], sort=True)[["taken", "tried"]].sum().reset_index()
-    sums = sums[sums["tried"] > 0]
-    levels = []
-    for level, trays in sums.groupby(factor, sort=True):
-        if bool((trays["taken"] >= FAILED_BADLY * trays["tried"]).all()):
-            levels.append((level_text(level), len(trays)))
-    return levels

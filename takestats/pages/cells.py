@@ -234,7 +234,7 @@ def history_cells(result: SeasonHistory, by: str, *, caption: str) -> Cells:
             )
             for row in rows_of(result.table)
         ),
-        numbers=(False, False, True, True, True, True),
+        numbers=(False, True, True, True, True, True),
     )
 
 

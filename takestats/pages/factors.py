@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from takestats.answers.rates import take_rates
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import OutOf
+from takestats.pages.missing import many_missing
 from takestats.wording.compared import (
-    blank_factor_line,
+    blank_reason,
     dropped_line,
-    empty_cell_reason,
     not_recorded_line,
     only_level_line,
 )
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 DEFAULT_FACTORS = ("method", "combination", "scion_wood", "caliper_class")
 MOST_BLANK = 0.05
+MOST_FITS = 6
 Say = Callable[[str], None]
 
 
@@ -44,8 +45,8 @@ class ChosenModel:
     rates : dict of str to TakeRates
         The takes of each factor in it.
     apart : tuple of str
-        Factors with two levels or more that could not stand beside the others; each is
-        shown on its own.
+        Factors with two levels or more that could not stand beside the others and are
+        shown on their own, as far as six fits go.
     said : tuple of str
         A sentence for every factor that was wanted and is not in the model.
     """
@@ -57,18 +58,10 @@ class ChosenModel:
     said: tuple[str, ...]
 
 
-class _Dropped(NamedTuple):
-    """Factors dropped for one reason."""
-
-    factors: list[str]
-    reason: str
-    rule: str
-
-
 def usable_factors(
     trays: DataFrame, wanted: Sequence[str]
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Sort the wanted factors into those that can be compared and sentences on the others.
+) -> tuple[tuple[str, ...], dict[str, str], tuple[str, ...]]:
+    """Sort the wanted factors: side by side, on their own, not at all.
 
     Parameters
     ----------
@@ -80,9 +73,12 @@ def usable_factors(
     Returns
     -------
     tuple
-        Factors with at least two levels and few blanks; a sentence for each other one.
+        Factors with at least two levels and few blanks; the reason of each one with many
+        blanks, which would cost the others too many trays; a sentence for each one that
+        cannot be compared.
     """
     kept: list[str] = []
+    blanks: dict[str, str] = {}
     said: list[str] = []
     for factor in wanted:
         if factor not in trays.columns or trays[factor].isna().all():
@@ -94,10 +90,10 @@ def usable_factors(
         if len(levels) < 2:
             said.append(only_level_line(factor, level_text(levels[0])))
         elif blank > MOST_BLANK and factor != wanted[0]:
-            said.append(blank_factor_line(factor, blank))
+            blanks[factor] = blank_reason(blank)
         else:
             kept.append(factor)
-    return tuple(kept), tuple(said)
+    return tuple(kept), blanks, tuple(said)
 
 
 def choose_model(
@@ -107,10 +103,10 @@ def choose_model(
     *,
     season: str,
     out_of: OutOf,
-    shown_apart: bool = True,
+    only: str = "",
     say: Say,
 ) -> ChosenModel:
-    """Fit the most factors that the layout can carry, dropping the later ones first.
+    """Fit the wanted factors side by side; of two that cannot be told apart the earlier stays.
 
     Parameters
     ----------
@@ -123,8 +119,8 @@ def choose_model(
         The season to analyse.
     out_of : str
         "made" or "live_understock".
-    shown_apart : bool
-        Whether the page shows the dropped factors on their own.
+    only : str
+        The one factor that the page answers; nothing else is then shown on its own.
     say : callable
         Told what is being done.
 
@@ -135,42 +131,64 @@ def choose_model(
     Raises
     ------
     DesignError
-        When not even one factor, or the season as a whole, can be fitted.
+        When ``only``, or the season as a whole, cannot be fitted.
     """
-    factors, said = usable_factors(trays, wanted)
-    dropped: list[_Dropped] = []
-    apart: list[str] = []
-    while True:
-        names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
-        say(f"fitting {names}")
-        try:
-            model = fit_take(records, list(factors), season=season or "auto", out_of=out_of)
-            rates = {factor: take_rates(model, factor) for factor in factors}
-        except DesignError as error:
-            if not factors:
-                raise
-            reason, rule = f"{error.what}; {error.rule}", error.rule
+    usable, reasons, said = usable_factors(trays, wanted)
+    factors: list[str] = []
+    for factor in usable:
+        refused = _refused(records, [*factors, factor], season, out_of)
+        if refused is None:
+            factors.append(factor)
+        elif factor == only:
+            raise refused
         else:
-            reason = rule = _not_estimable(model, rates)
-            if not reason:
-                break
-        if dropped and dropped[-1].rule == rule:
-            dropped[-1].factors.insert(0, factors[-1])
-        else:
-            dropped.append(_Dropped([factors[-1]], reason, rule))
-        apart.insert(0, factors[-1])
-        factors = factors[:-1]
-    told = (dropped_line(d.factors, d.reason, shown=shown_apart) for d in dropped)
+            reasons[factor] = _reason(refused)
+    names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
+    say(f"fitting {names}")
+    model = fit_take(records, factors, season=season or "auto", out_of=out_of)
+    rates = {factor: take_rates(model, factor) for factor in factors}
+    # The season as a whole is one more fit; missing grafts, when they are many, two more.
+    spare = MOST_FITS - 2 - 2 * any(_misses(trays, name) for name in (*factors, *reasons))
+    apart = [
+        factor
+        for factor in dict.fromkeys(wanted)
+        if factor in reasons and not only and _refused(records, [factor], season, out_of) is None
+    ][:spare]
     return ChosenModel(
-        model=model, factors=factors, rates=rates, apart=tuple(apart), said=(*said, *told)
+        model=model,
+        factors=tuple(factors),
+        rates=rates,
+        apart=tuple(apart),
+        said=(*said, *_dropped_lines(reasons, apart)),
     )
 
 
-def _not_estimable(model: TakeModel, rates: dict[str, TakeRates]) -> str:
-    for factor, result in rates.items():
-        table = result.table
-        told = set(table.loc[table["take_rate"].notna(), factor].astype(str))
-        gone = [level for level in model.levels(factor) if level not in told]
-        if gone:
-            return empty_cell_reason(factor, [level_text(level) for level in gone])
-    return ""
+def _misses(trays: DataFrame, factor: str) -> bool:
+    """Whether so many grafts are missing that the extremes are fitted too."""
+    return many_missing(trays.groupby(factor)[["missing", "grafted"]].sum(min_count=1))
+
+
+def _dropped_lines(reasons: dict[str, str], apart: Sequence[str]) -> list[str]:
+    """A sentence for each reason, with all factors that have it."""
+    together: dict[tuple[str, bool], list[str]] = {}
+    for factor, reason in reasons.items():
+        together.setdefault((reason, factor in apart), []).append(factor)
+    return [dropped_line(names, reason, shown=shown) for (reason, shown), names in together.items()]
+
+
+def _refused(
+    records: Records, factors: list[str], season: str, out_of: OutOf
+) -> DesignError | None:
+    """Why these factors cannot stand side by side; None when they can.
+
+    Asked of the quick closed form, which refuses what every engine refuses, at once.
+    """
+    try:
+        fit_take(records, factors, season=season or "auto", out_of=out_of, engine="quick")
+    except DesignError as error:
+        return error
+    return None
+
+
+def _reason(error: DesignError) -> str:
+    return f"{error.where} {error.what}" if error.where.startswith("tray ") else error.what

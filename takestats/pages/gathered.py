@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from takestats.answers.confounding import confounding
 from takestats.answers.gaps import differences
 from takestats.answers.history import season_history
-from takestats.answers.odd_trays import odd_trays
+from takestats.answers.model_checks import model_checks
 from takestats.answers.odds import odds_ratios
 from takestats.answers.rates import take_rates
 from takestats.answers.second_opinions import second_opinions
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from takestats.answers.confounding import Confounding
     from takestats.answers.gaps import Differences
     from takestats.answers.history import SeasonHistory
+    from takestats.answers.model_checks import ModelChecks
     from takestats.answers.odd_trays import OddTrays
     from takestats.answers.odds import OddsRatios
     from takestats.answers.rates import TakeRates
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel
     from takestats.records.result import Records
 
-MOST_APART = 2  # with the main model, the season as a whole and two for missing grafts: six
 MOST_LEVELS_IN_PAIRS = 4
 Say = Callable[[str], None]
 
@@ -61,7 +61,8 @@ class Gathered:
         Per factor; differences and odds ratios only where pairs are few.
     looks : SecondOpinions or None
         Other methods on the first differences; None without trays or differences.
-    odd : OddTrays
+    checks : ModelChecks
+        Of the model of the factors side by side.
     history : dict of str to SeasonHistory
         Raw, per season; empty when there is one season.
     confounded : Confounding
@@ -82,7 +83,7 @@ class Gathered:
     gaps: dict[str, Differences]
     odds: dict[str, OddsRatios]
     looks: SecondOpinions | None
-    odd: OddTrays
+    checks: ModelChecks
     history: dict[str, SeasonHistory]
     confounded: Confounding
     missing: MissingBounds | None
@@ -92,6 +93,11 @@ class Gathered:
     def model(self) -> TakeModel:
         """The model of the factors that stand beside one another."""
         return self.chosen.model
+
+    @property
+    def odd(self) -> OddTrays:
+        """The trays far from their group."""
+        return self.checks.odd
 
     @property
     def main(self) -> str:
@@ -136,12 +142,12 @@ def gather(
         wanted,
         season=season,
         out_of=out_of,
-        shown_apart=not only,
+        only=only,
         say=say,
     )
     shown = [factor for factor in chosen.factors if not only or factor == only]
     models = dict.fromkeys(shown, chosen.model)
-    for factor in () if only else chosen.apart[:MOST_APART]:
+    for factor in chosen.apart:
         say(f"fitting {factor} on its own")
         models[factor] = fit_take(records, [factor], season=season or "auto", out_of=out_of)
     models = {factor: models[factor] for factor in _shown_order(models)}
@@ -191,7 +197,7 @@ def gather(
         gaps=gaps,
         odds=odds,
         looks=looks,
-        odd=odd_trays(chosen.model),
+        checks=model_checks(chosen.model),
         history=_history(records, list(models), out_of),
         confounded=confounding(chosen.model, list(models)),
         missing=bounds,

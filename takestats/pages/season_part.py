@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from takestats.pages.bench_limits import trays_can_stand_out
 from takestats.pages.bench_part import (
     confounded_lines,
     count_dates,
@@ -14,7 +15,7 @@ from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_ce
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
 from takestats.pages.rows import slug
-from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT
+from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT, TOO_FEW_TO_STAND_OUT
 from takestats.wording.numbers import percent, whole
 from takestats.wording.said import factor_words
 from takestats.wording.sections import (
@@ -77,6 +78,8 @@ def _raw(found: Gathered) -> Section | None:
 
 def _odd(found: Gathered) -> Section:
     trays = odd_trays_of(found)
+    if not trays_can_stand_out(found):
+        return _section("odd-trays", "Trays to look at", [Words(text=TOO_FEW_TO_STAND_OUT)])
     if not trays:
         return _section("odd-trays", "Trays to look at", [Words(text=NO_TRAY_STANDS_OUT)])
     table = Cells(

@@ -7,7 +7,6 @@ from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 from takestats._version import __version__
-from takestats.answers.model_checks import model_checks
 from takestats.models.sampled_belief import SampledBelief
 from takestats.pages.cells import looks_cells, spread_cells, tails_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
@@ -113,8 +112,8 @@ def _methods(found: Gathered) -> Section:
 
 
 def _checks(found: Gathered) -> Section:
-    checks = model_checks(found.model)
-    said = [line for line in checks.sentences if line not in found.odd.sentences]
+    elsewhere = {*found.odd.sentences, *found.confounded.sentences}
+    said = [line for line in found.checks.sentences if line not in elsewhere]
     return _section("checks", "Does the model fit", [Points(items=tuple(said))])
 
 

@@ -13,9 +13,13 @@ from takestats.wording.numbers import (
     percent_range,
     whole,
 )
+from takestats.wording.said import factor_words
 
 MOST_TRAYS_NAMED = 6
+MOST_LEVELS_NAMED = 4
+MOST_UNSEEN = 3
 NO_TRAY_STANDS_OUT = "No tray stands far from its group."
+TOO_FEW_TO_STAND_OUT = "Too few trays in a group for one of them to stand out."
 
 
 class OddTray(NamedTuple):
@@ -64,13 +68,42 @@ def one_tray_line(levels: Sequence[str]) -> str | None:
     Examples
     --------
     >>> one_tray_line(["saddle"])
-    'Only one tray of saddle: one tray cannot show how trays differ; its limits are assumed.'
+    'Only one tray of saddle: one tray cannot show how trays differ, so its limits are assumed.'
     """
     if not levels:
         return None
+    shown = list(levels[:MOST_LEVELS_NAMED])
+    if len(levels) > len(shown):
+        shown.append(f"{len(levels) - len(shown)} more in the tables")
     return (
-        f"Only one tray of {listing(levels)}: one tray cannot show how trays differ; its limits "
-        "are assumed."
+        f"Only one tray of {listing(shown, 'or')}: one tray cannot show how trays differ, so its "
+        "limits are assumed."
+    )
+
+
+def one_tray_each_line(factors: Sequence[str]) -> str | None:
+    """Say that every level of a factor rests on one tray.
+
+    Examples
+    --------
+    >>> one_tray_each_line(["method"])[:64]
+    'Each method has one tray: one tray cannot show how trays of one '
+    """
+    if not factors:
+        return None
+    names = listing([factor_words(factor) for factor in factors])
+    of_one = listing([factor_words(factor) for factor in factors], "or")
+    return (
+        f"Each {names} has one tray: one tray cannot show how trays of one {of_one} differ. What "
+        f"looks like the {of_one} can be the tray, and the limits rest on an assumed range."
+    )
+
+
+def all_in_one_tray_line() -> str:
+    """Say that the season stands in one tray."""
+    return (
+        "All grafts stood in one tray: one tray cannot show how trays differ, so the limits rest "
+        "on an assumed range."
     )
 
 
@@ -85,18 +118,13 @@ def too_few_line(takes: Sequence[Take]) -> str | None:
     if not takes:
         return None
     said = [
-        f"{t.name} ({percent_range(t.low, t.high)}, {count_of(t.trays, 'tray')})" for t in takes[:4]
+        f"{t.name} ({percent_range(t.low, t.high)}, {count_of(t.trays, 'tray')})"
+        for t in takes[:MOST_LEVELS_NAMED]
     ]
     rest = len(takes) - len(said)
     if rest:
         said.append(f"{rest} more in the table")
     return f"Too few trays to say much about the take of {listing(said)}."
-
-
-MORE_GRAFTS = (
-    "More trays would narrow this; more grafts per tray will not help much, because grafts of a "
-    "tray share its fate."
-)
 
 
 def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
@@ -110,28 +138,21 @@ def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
     Examples
     --------
     >>> unseen_failure_line([("cleft", 12)])
-    'No tray of cleft failed badly (took under half); up to 3 in 12 could, and not have shown.'
+    'No tray took under half: 12 trays of cleft. Even so, up to 3 in 12 such trays could.'
     """
     shown = [(level, trays) for level, trays in levels if trays > 3]
     if not shown:
         return None
-    if len(shown) == 1:
-        level, trays = shown[0]
+    if len(shown) > MOST_UNSEEN:
+        fewest = min(trays for _, trays in shown)
         return (
-            f"No tray of {level} failed badly (took under half); up to 3 in {trays} could, and not "
-            "have shown."
+            f"No tray of {len(shown)} of them took under half. Even so, up to 3 in {fewest} such "
+            "trays could where trays are fewest."
         )
-    if len(shown) > 3:
-        return (
-            f"No tray of these {len(shown)} failed badly (took under half); up to 3 trays of each "
-            "could, and not have shown."
-        )
-    could = listing([f"3 in {trays} of {level}" for level, trays in shown])
-    names = listing([level for level, _ in shown], "or")
-    return (
-        f"No tray of {names} failed badly (took under half); up to {could} could, and not have "
-        "shown."
-    )
+    named = listing([f"{trays} trays of {level}" for level, trays in shown])
+    sizes = sorted({trays for _, trays in shown})
+    could = listing([f"3 in {trays}" for trays in sizes], "or")
+    return f"No tray took under half: {named}. Even so, up to {could} such trays could."
 
 
 def uneven_line(more: str, less: str) -> str:

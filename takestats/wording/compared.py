@@ -16,6 +16,7 @@ from takestats.wording.numbers import (
 from takestats.wording.said import factor_words, opened
 
 WIDE = 0.30
+MORE_GRAFTS = "More grafts per tray will not help much, because grafts of a tray share its fate."
 
 
 class Difference(NamedTuple):
@@ -71,6 +72,17 @@ def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str
         f"{opening}{upper} and {lower}, no clear difference; {upper} took {points(size)} more "
         f"({limits}){over}."
     )
+
+
+def cannot_tell_apart(gap: Difference) -> bool:
+    """Whether the interval holds zero and is too wide to say anything.
+
+    Examples
+    --------
+    >>> cannot_tell_apart(Difference("method", "cleft", "whip", 0.02, -0.2, 0.24, 4, 4))
+    True
+    """
+    return gap.low <= 0.0 <= gap.high and gap.high - gap.low > WIDE
 
 
 def averaged_words(averaged: Sequence[str]) -> str:
@@ -164,15 +176,15 @@ def not_recorded_line(factor: str) -> str:
     return f"Take by {factor_words(factor)}: not recorded."
 
 
-def blank_factor_line(factor: str, blank: float) -> str:
+def blank_reason(blank: float) -> str:
     """Say that a column has too many blanks to stand beside the others.
 
     Examples
     --------
-    >>> blank_factor_line("scion_wood", 0.31)
-    'Take by scion wood: left out, 31 % of the trays have it blank.'
+    >>> blank_reason(0.31)
+    '31 % of the trays have it blank'
     """
-    return f"Take by {factor_words(factor)}: left out, {percent(blank)} of the trays have it blank."
+    return f"{percent(blank)} of the trays have it blank"
 
 
 def dropped_line(factors: Sequence[str], reason: str, *, shown: bool = True) -> str:
@@ -181,27 +193,13 @@ def dropped_line(factors: Sequence[str], reason: str, *, shown: bool = True) -> 
     Examples
     --------
     >>> dropped_line(["combination"], "method and combination cannot be told apart")
-    'combination is looked at on its own (method and combination cannot be told apart).'
+    'Combination is looked at on its own (method and combination cannot be told apart).'
     """
-    names = listing([factor_words(factor) for factor in factors])
+    names = opened(listing([factor_words(factor) for factor in factors]))
     verb, own = ("is", "its") if len(factors) == 1 else ("are", "their")
     if not shown:
         return f"{names} {verb} left out of the comparison ({reason.rstrip('.')})."
     return f"{names} {verb} looked at on {own} own ({reason.rstrip('.')})."
-
-
-def empty_cell_reason(factor: str, levels: Sequence[str]) -> str:
-    """Say which levels lack company to be compared in.
-
-    Examples
-    --------
-    >>> empty_cell_reason("method", ["saddle"])
-    'not every level of method met every level of it (saddle did not).'
-    """
-    return (
-        f"not every level of {factor_words(factor)} met every level of it ({listing(levels)} did "
-        "not)."
-    )
 
 
 def more_together_line(number: int) -> str:
@@ -210,13 +208,10 @@ def more_together_line(number: int) -> str:
     Examples
     --------
     >>> more_together_line(1)
-    '1 more thing was given together with another; see what was given together.'
+    '1 more case of this kind stands under "What was given together".'
     """
-    verb = "was" if number == 1 else "were"
-    return (
-        f"{count_of(number, 'more thing')} {verb} given together with another; see what was given "
-        "together."
-    )
+    verb = "stands" if number == 1 else "stand"
+    return f'{count_of(number, "more case")} of this kind {verb} under "What was given together".'
 
 
 def _side(difference: float) -> str:

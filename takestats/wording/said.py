@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 
 from takestats.wording.numbers import (
     column_words,
@@ -58,11 +59,58 @@ def dates_words(dates: Sequence[str]) -> str:
     Examples
     --------
     >>> dates_words(["2026-06-15", "2026-06-15"]), dates_words(["2026-06-20", "2026-06-15"])
-    ('15 June 2026', '15 June 2026 to 20 June 2026')
+    ('15 June 2026', '15 to 20 June 2026')
     """
     kept = sorted({date for date in dates if date})
     if not kept:
         return ""
     if len(kept) == 1:
         return date_words(kept[0])
-    return f"{date_words(kept[0])} to {date_words(kept[-1])}"
+    first, last = date_words(kept[0]), date_words(kept[-1])
+    day, _, month = first.partition(" ")
+    if month and month == last.partition(" ")[2] and day.isdigit():
+        return f"{day} to {last}"
+    return f"{first} to {last}"
+
+
+def short_names(names: Mapping[str, str]) -> dict[str, str]:
+    """The nursery's short name of each full plant name that has one and no more.
+
+    Parameters
+    ----------
+    names : mapping of str to str
+        From the settings: short name to full name.
+
+    Examples
+    --------
+    >>> short_names({"moth": "Hamamelis x intermedia 'Copper Moth'"})
+    {"Hamamelis × intermedia 'Copper Moth'": 'moth'}
+    """
+    found: dict[str, list[str]] = {}
+    for short, full in names.items():
+        found.setdefault(" ".join(full.split()).replace(" x ", " × "), []).append(short)
+    return {full: shorts[0] for full, shorts in found.items() if len(shorts) == 1}
+
+
+def shortened(sentence: str, names: Mapping[str, str]) -> str:
+    """Put the nursery's short names into a sentence; a name within a longer name stays.
+
+    Parameters
+    ----------
+    sentence : str
+    names : mapping of str to str
+        From :func:`short_names`.
+
+    Examples
+    --------
+    >>> names = {"Hamamelis virginiana": "virginiana"}
+    >>> shortened("'Last Lamp' on Hamamelis virginiana took", names)
+    "'Last Lamp' on virginiana took"
+    >>> shortened("Hamamelis virginiana 'Last Lamp' took", names)
+    "Hamamelis virginiana 'Last Lamp' took"
+    """
+    for full in sorted(names, key=len, reverse=True):
+        longer = r"(?![\w'])(?! ['×])(?! (?:subsp|var|f)\. )"
+        whole_name = re.compile(rf"(?<!\w){re.escape(full)}{longer}")
+        sentence = whole_name.sub(names[full].replace("\\", r"\\"), sentence)
+    return sentence

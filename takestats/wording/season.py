@@ -16,8 +16,8 @@ from takestats.wording.numbers import (
 from takestats.wording.said import count_name
 
 NOT_RANDOMISED = (
-    "Treatments were not given to trays by lot, as far as the records say: what goes together here "
-    "was seen together, not shown to cause."
+    "Treatments were not given to trays by lot, as far as the records say: these differences were "
+    "seen together, not shown to cause."
 )
 RANDOMISED = {
     "tray": (
@@ -103,15 +103,15 @@ def blank_lines_line(blanks: Sequence[tuple[str, int]], used: int) -> str | None
     Examples
     --------
     >>> blank_lines_line([("scion_wood", 6)], 54)
-    'Left out of what follows: 6 of 60 lines with scion wood blank.'
+    'Left out of every comparison: 6 of 60 lines, because scion wood is blank (6).'
     >>> blank_lines_line([("scion_wood", 1)], 59) is None
     True
     """
     gone = sum(lines for _, lines in blanks)
     if gone <= MOST_LEFT_OUT * (gone + used):
         return None
-    named = listing([f"{column_words(name)} blank" for name, _ in blanks])
-    return f"Left out of what follows: {gone} of {gone + used} lines with {named}."
+    named = listing([f"{column_words(name)} is blank ({whole(lines)})" for name, lines in blanks])
+    return f"Left out of every comparison: {gone} of {gone + used} lines, because {named}."
 
 
 def missing_line(missing: float, recorded: bool) -> str | None:

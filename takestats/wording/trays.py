@@ -15,6 +15,7 @@ from takestats.wording.numbers import (
     trays_words,
     whole,
 )
+from takestats.wording.said import factor_words
 
 Row = Mapping[str, Any]
 
@@ -67,9 +68,9 @@ HISTORY_NOTE = (
 def confounding_sentence(factor: str, level: str, other: str, other_level: str, trays: int) -> str:
     """Say that one level stands wholly within one level of something else."""
     return (
-        f"Every tray of {level_text(level)} ({column_words(factor)}) has {column_words(other)} "
+        f"Every tray of {level_text(level)} ({factor_words(factor)}) has {factor_words(other)} "
         f"{level_text(other_level)} ({count_of(trays, 'tray')}): these records cannot tell "
-        f"{column_words(factor)} from {column_words(other)} there."
+        f"{factor_words(factor)} from {factor_words(other)} there."
     )
 
 

@@ -9,12 +9,13 @@ import pytest
 
 from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
 from takestats.pages.comparison_page import comparison_report, write_comparison
+from takestats.pages.parts import SeasonReport
 from takestats.records.read import records_from_frame
 from tests.pages.small_seasons import SETTINGS, rows, small_records
 
 
-def test_only_the_asked_column_is_answered() -> None:
-    report = comparison_report(small_records(), "scion_wood")
+def test_only_the_asked_column_is_answered(small_comparison: SeasonReport) -> None:
+    report = small_comparison
     assert report.title == "Cleft or side veneer: take by scion wood, season 2026"
     assert "difference_by_scion_wood" in report.tables
     assert "difference_by_method" not in report.tables
@@ -35,13 +36,11 @@ def test_between_sets_the_direction() -> None:
     assert odds["odds_ratio"] == pytest.approx(1 / other["odds_ratio"], rel=1e-9)
 
 
-def test_other_factors_make_the_takes_comparable() -> None:
-    report = comparison_report(small_records(), "method")
-    assert "at the same mix of scion wood" in report.in_words()
-
-
-def test_the_page_is_written_with_its_tables(tmp_path: Path) -> None:
+def test_the_page_is_written_with_its_tables_and_the_others_make_takes_comparable(
+    tmp_path: Path,
+) -> None:
     paths = write_comparison(small_records(), tmp_path, "method")
+    assert "at the same mix of scion wood" in paths[0].read_text(encoding="utf-8")
     assert paths[0].name == "comparison_page.html"
     assert (tmp_path / "tables" / "difference_by_method.csv").is_file()
 

@@ -14,7 +14,7 @@ from takestats.wording.bench_trays import (
 )
 from takestats.wording.charts import Take
 from takestats.wording.compared import Difference, averaged_words, difference_line
-from takestats.wording.said import dates_words
+from takestats.wording.said import dates_words, short_names, shortened
 from takestats.wording.season import (
     early_count,
     missing_line,
@@ -128,8 +128,12 @@ def test_few_trays_are_said():
     assert too_few_line([]) is None
     assert unseen_failure_line([("cleft", 3)]) is None
     assert unseen_failure_line([("cleft", 12), ("side veneer", 9)]) == (
-        "No tray of cleft or side veneer failed badly (took under half); up to 3 in 12 of cleft "
-        "and 3 in 9 of side veneer could, and not have shown."
+        "No tray took under half: 12 trays of cleft and 9 trays of side veneer. Even so, up to 3 "
+        "in 9 or 3 in 12 such trays could."
+    )
+    assert unseen_failure_line([(name, 5 + i) for i, name in enumerate("abcd")]) == (
+        "No tray of 4 of them took under half. Even so, up to 3 in 5 such trays could where trays "
+        "are fewest."
     )
 
 
@@ -152,7 +156,9 @@ def test_the_floor_tells_sure_from_perhaps():
     [
         ([], ""),
         (["2026-06-15"], "15 June 2026"),
-        (["2026-06-20", "2026-06-15"], "15 June 2026 to 20 June 2026"),
+        (["2026-06-20", "2026-06-15"], "15 to 20 June 2026"),
+        (["2026-06-30", "2026-07-02"], "30 June 2026 to 2 July 2026"),
+        (["2026-06", "2026-07"], "June 2026 to July 2026"),
     ],
 )
 def test_count_dates(dates, said):
@@ -169,3 +175,27 @@ def test_no_sentence_of_the_bench_ranks_people_or_uses_words_of_significance():
     ).lower()
     for word in ("significan", "p-value", "odds", "grafter", "best", "worst"):
         assert word not in text
+
+
+@pytest.mark.parametrize(
+    ("sentence", "said"),
+    [
+        (
+            "Hamamelis × intermedia 'Copper Moth' on Hamamelis virginiana: few trays.",
+            "moth on virginiana: few trays.",
+        ),
+        ("Hamamelis virginiana 'Last Lamp' took.", "Hamamelis virginiana 'Last Lamp' took."),
+        ("Hamamelis virginiana var. alba took.", "Hamamelis virginiana var. alba took."),
+        ("Carpinus betulus took.", "Carpinus betulus took."),
+    ],
+)
+def test_short_names_stand_for_whole_names_only(sentence, said):
+    names = short_names(
+        {
+            "moth": "Hamamelis x intermedia 'Copper Moth'",
+            "virginiana": "Hamamelis virginiana",
+            "beech": "Carpinus betulus",
+            "hornbeam": "Carpinus betulus",  # two short names: neither is used
+        }
+    )
+    assert shortened(sentence, names) == said
