@@ -16,7 +16,7 @@ from takestats.pages.rows import (
     same_direction,
     takes_of,
 )
-from takestats.wording.charts import difference_value, ratio_words, take_value
+from takestats.wording.charts import both_counts, difference_value, ratio_words, take_value
 from takestats.wording.numbers import (
     NOT_RECORDED,
     chance,
@@ -136,8 +136,8 @@ def gaps_cells(result: Differences, by: str, *, caption: str) -> Cells:
                     number(row["quick_low"]),
                     number(row["quick_high"]),
                 ),
-                f"{whole(number(row['trays_a']))} and {whole(number(row['trays_b']))}",
-                f"{whole(number(row['grafts_a']))} and {whole(number(row['grafts_b']))}",
+                both_counts(number(row["trays_a"]), number(row["trays_b"])),
+                both_counts(number(row["grafts_a"]), number(row["grafts_b"])),
             )
             for row in rows_of(result.table)
         ),

@@ -98,7 +98,12 @@ def differences_of(result: Differences, factor: str) -> list[Difference]:
 
 
 def tray_takes(model: TakeModel, by: str) -> dict[str, list[float]]:
-    """The take of each tray as counted, by level; rows of one tray and level together."""
+    """The take of each tray as counted, by level; rows of one tray and level together.
+
+    Empty where no trays were recorded.
+    """
+    if not model.trays_recorded:
+        return {}
     lines = model.lines
     sums = lines.groupby([by, "tray_id"], sort=True)[["taken", "tried"]].sum().reset_index()
     takes: dict[str, list[float]] = {}

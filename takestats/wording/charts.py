@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from takestats.wording.numbers import (
+    NOT_RECORDED,
     count_of,
     level_words,
     odds,
@@ -66,6 +68,19 @@ def counts_value(taken: float, tried: float, trays: float) -> str:
     """
     counted = f"{whole(taken)} of {whole(tried)} took"
     return f"{counted}, {count_of(trays, 'tray')}" if trays == trays else counted
+
+
+def both_counts(first: float, second: float) -> str:
+    """Say two counts side by side.
+
+    Examples
+    --------
+    >>> both_counts(9, 10), both_counts(float("nan"), float("nan"))
+    ('9 and 10', 'not recorded')
+    """
+    if math.isnan(first) and math.isnan(second):
+        return NOT_RECORDED
+    return f"{whole(first)} and {whole(second)}"
 
 
 def difference_value(difference: float, low: float, high: float) -> str:
@@ -148,6 +163,8 @@ def gaps_sentence(gaps: Sequence[Gap]) -> str:
     --------
     >>> gaps_sentence([Gap("side veneer", "cleft", 0.06, 0.01, 0.12, 0.05, -0.01, 0.11)])
     'The line of side veneer minus cleft lies wholly above zero.'
+    >>> gaps_sentence([Gap("a", "c", 0.06, -0.1, 0.1, 0.05, -0.1, 0.1)] * 3)
+    'All 3 lines cross zero.'
     """
     above = [gap for gap in gaps if gap.low > 0.0]
     below = [gap for gap in gaps if gap.high < 0.0]
@@ -160,6 +177,9 @@ def gaps_sentence(gaps: Sequence[Gap]) -> str:
             place = "lies wholly below zero"
         return f"The line of {gap.level_a} minus {gap.level_b} {place}."
     clear = len(above) + len(below)
+    if clear in (0, len(gaps)):
+        lines = "Both lines" if len(gaps) == 2 else f"All {len(gaps)} lines"
+        return f"{lines} {'keep clear of' if clear else 'cross'} zero."
     return (
         f"Of {len(gaps)} differences, {clear} {'has' if clear == 1 else 'have'} a line that keeps "
         f"clear of zero; {len(gaps) - clear} {'crosses' if len(gaps) - clear == 1 else 'cross'} it."

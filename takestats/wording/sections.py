@@ -86,8 +86,13 @@ def chart_marker(invented: bool, banner: str) -> str:
     --------
     >>> chart_marker(True, "INVENTED DATA: seed 7.")
     'INVENTED DATA.'
+    >>> chart_marker(False, "Source: A 1935. Counts reconstructed: from percents.")
+    'Source: A 1935. Counts reconstructed.'
     """
-    return "INVENTED DATA." if invented else banner
+    if invented:
+        return "INVENTED DATA."
+    source, reconstructed, _ = banner.partition("Counts reconstructed")
+    return f"{source}{reconstructed}." if reconstructed else banner
 
 
 def table_note(what: str, season: str, count: str, date: str, banner: str) -> str:

@@ -68,5 +68,7 @@ def test_without_trays_every_place_says_so() -> None:
     assert "cleft | 65 % (59 to 71) | not recorded | 240 | 156" in words
     assert "No trays are recorded, so every graft counts as if it stood alone" in words
     assert "Four models are fitted" not in words
+    assert "small tick" not in words
+    assert "not recorded and not recorded" not in words
     assert "nan" not in words.replace("tenant", "")
     assert "in nan" not in words
