@@ -14,7 +14,12 @@ from takestats.answers.population import ask, level_sets, population
 from takestats.errors import DesignError
 from takestats.interval import check_level
 from takestats.models.result import TableResult
-from takestats.models.second_look import estimating_equations, no_answer, quasi_binomial
+from takestats.models.second_look import (
+    Method,
+    estimating_equations,
+    no_answer,
+    quasi_binomial,
+)
 from takestats.models.take_model import TakeModel
 from takestats.models.wald import WaldFit
 from takestats.models.wald_belief import WaldBelief
@@ -35,8 +40,8 @@ class SecondOpinions(TableResult):
     by: tuple[str, ...]
 
 
-def reason_for_none(model: TakeModel) -> str:
-    """Why second looks have no answer for this model, from the counts; blank when they have."""
+def reason_for_none(model: TakeModel, method: Method) -> str:
+    """Why a second look has no answer for this model, from the counts; blank when it has one."""
     arrays = model.arrays
     cells: dict[str, Sequence[object]] = {
         name: arrays.columns[name].tolist() for name in model.factors
@@ -47,7 +52,16 @@ def reason_for_none(model: TakeModel) -> str:
     matrix = model.design.matrix(arrays.patterns(model.design.columns))
     if not cells:
         cells = {"all": ["all grafts"] * arrays.tray.size}
-    return no_answer(arrays.taken, arrays.tried, cells, matrix.shape[1], model.trays, design=matrix)
+    return no_answer(
+        arrays.taken,
+        arrays.tried,
+        cells,
+        matrix.shape[1],
+        model.trays,
+        design=matrix,
+        method=method,
+        tray_of=arrays.tray,
+    )
 
 
 def second_opinions(
@@ -105,16 +119,16 @@ def second_opinions(
     arrays = model.arrays
     patterns = arrays.patterns(model.design.columns)
     matrix = model.design.matrix(patterns)
-    looks: list[tuple[str, Callable[[], WaldFit]]] = [
-        ("quasi-binomial", lambda: quasi_binomial(arrays.taken, arrays.tried, matrix)),
+    looks: list[tuple[str, Method, Callable[[], WaldFit]]] = [
+        ("quasi-binomial", "quasi", lambda: quasi_binomial(arrays.taken, arrays.tried, matrix)),
         (
             "GEE, bias-reduced",
+            "gee",
             lambda: estimating_equations(arrays.taken, arrays.tried, matrix, arrays.tray),
         ),
     ]
-    why = reason_for_none(model)
     rows: list[dict[str, Any]] = []
-    fits = {name: _try(fit, why) for name, fit in looks}
+    fits = {name: _try(fit, reason_for_none(model, method)) for name, method, fit in looks}
     quick = differences(model, by, pairs=pairs, multiple="none", level=level).table
     for a, b in chosen:
         said = {"level_a": ", ".join(a), "level_b": ", ".join(b)}

@@ -18,7 +18,12 @@ from takestats.models.maximum_likelihood import maximum_likelihood
 from takestats.models.quick import QuickBelief, quick_rates
 from takestats.models.sampled import sample_posterior
 from takestats.models.sampled_belief import SampledBelief
-from takestats.models.second_look import estimating_equations, no_answer, quasi_binomial
+from takestats.models.second_look import (
+    Method,
+    estimating_equations,
+    no_answer,
+    quasi_binomial,
+)
 from takestats.models.wald_belief import WaldBelief
 
 Floats = NDArray[np.float64]
@@ -88,7 +93,7 @@ def quick_belief(table: DataFrame, design: Design, *, no_trays: bool) -> Belief:
     return QuickBelief(rates.as_if_independent() if no_trays else rates, cells, no_trays=no_trays)
 
 
-def wald_belief(table: DataFrame, design: Design, engine: str) -> Belief:
+def wald_belief(table: DataFrame, design: Design, engine: Method) -> Belief:
     """Quasi-binomial, estimating equations or maximum likelihood, where the counts allow one.
 
     Raises
@@ -111,6 +116,8 @@ def wald_belief(table: DataFrame, design: Design, engine: str) -> Belief:
         matrix.shape[1],
         int(trays.max()) + 1,
         design=matrix,
+        method=engine,
+        tray_of=trays,
     )
     if why:
         raise DesignError(

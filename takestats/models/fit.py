@@ -262,7 +262,7 @@ def _design(
     return design
 
 
-def _belief(lines: Lines, design: Design, records: Records, engine: str, seed: int) -> Belief:
+def _belief(lines: Lines, design: Design, records: Records, engine: Engine, seed: int) -> Belief:
     if engine == "quick":
         if design.curves:
             raise refuse(

@@ -15,12 +15,16 @@ from scipy import optimize, special
 
 from takestats.errors import DesignError
 from takestats.models.likelihoods import log_choose
+from takestats.models.separation import unbounded_direction
 from takestats.models.wald import WaldFit
 
 Floats = NDArray[np.float64]
 
 NODES = 25
 _STEP = 1e-4
+# Likelihoods closer than this are level.
+_LEVEL = 1e-6
+_LEAST_RHO = 1e-6
 
 
 def maximum_likelihood(
@@ -48,18 +52,29 @@ def maximum_likelihood(
     Returns
     -------
     WaldFit
-        ``spread`` is rho or sigma; covariance from the numerical Hessian.
+        ``spread`` is rho or sigma; covariance from the numerical Hessian. Where
+        trays are no further apart than chance the spread is 0 and the fit is the
+        binomial one, with its covariance.
 
     Raises
     ------
     DesignError
-        When no maximum is found.
+        When no maximum is found, or groups are given to the beta-binomial.
 
     References
     ----------
     Pinheiro & Bates 1995, J Comput Graph Stat 4:12-35 (adaptive quadrature);
     Williams 1975, Biometrics 31:949-952 (beta-binomial).
     """
+    if family == "beta_binomial" and groups is not None:
+        raise DesignError(
+            where="engine, ml",
+            what="the beta-binomial was given groups",
+            rule="a beta-binomial tray is one line; only a normal effect can be shared by lines",
+            next_step="leave the groups out, or use the logit-normal family",
+        )
+    if unbounded_direction(taken, tried, design) is not None:
+        raise _no_maximum()
     ways = float(log_choose(taken, tried).sum())
     if family == "beta_binomial":
 
@@ -73,8 +88,11 @@ def maximum_likelihood(
             return _logit_normal(taken, tried, design @ beta, spread, member, nodes) + ways
 
     # Spread on a scale without bounds: log of sigma, logit of rho.
+    # Below _LEAST_RHO the beta functions lose their last digits.
     back: Callable[[float], float] = (
-        (lambda x: float(special.expit(x))) if family == "beta_binomial" else (lambda x: np.exp(x))
+        (lambda x: _LEAST_RHO + (1.0 - _LEAST_RHO) * float(special.expit(x)))
+        if family == "beta_binomial"
+        else (lambda x: float(np.exp(x)))
     )
 
     def cost(at: Floats) -> float:
@@ -87,23 +105,66 @@ def maximum_likelihood(
     )
     best = polished.x if polished.fun < found.fun else found.x
     if not np.all(np.isfinite(best)) or np.max(np.abs(best[:-1])) > 25.0:
-        raise DesignError(
-            where="engine, ml",
-            what="the likelihood has no maximum",
-            rule="every level needs grafts that took and grafts that failed",
-            next_step="use the tray model, which answers here",
+        raise _no_maximum()
+    method = f"maximum likelihood, {family.replace('_', '-')}"
+    height = -float(min(found.fun, polished.fun))
+    no_spread, information, floor = _binomial_peak(taken, tried, design, best[:-1])
+    if floor + ways >= height - _LEVEL:
+        return WaldFit(
+            method=method,
+            coefficients=no_spread,
+            covariance=np.asarray(np.linalg.inv(information), dtype=np.float64),
+            df=np.inf,
+            spread=0.0,
+            log_likelihood=floor + ways,
         )
     covariance: Floats = np.asarray(np.linalg.pinv(_hessian(cost, best)), dtype=np.float64)
     spread = back(float(best[-1]))
     return WaldFit(
-        method=f"maximum likelihood, {family.replace('_', '-')}",
+        method=method,
         coefficients=best[:-1],
         covariance=covariance[:-1, :-1],
         df=np.inf,
         spread=spread,
         sigma=spread if family == "logit_normal" else 0.0,
-        log_likelihood=-float(min(found.fun, polished.fun)),
+        log_likelihood=height,
     )
+
+
+def _no_maximum() -> DesignError:
+    return DesignError(
+        where="engine, ml",
+        what="the likelihood has no maximum",
+        rule="every level needs grafts that took and grafts that failed",
+        next_step="use the tray model, which answers here",
+    )
+
+
+def _binomial_peak(
+    taken: Floats, tried: Floats, design: Floats, start: Floats
+) -> tuple[Floats, Floats, float]:
+    """Peak without any spread, its information and height, by Newton's steps cut short."""
+
+    def look(beta: Floats) -> tuple[float, Floats, Floats]:
+        eta = design @ beta
+        take = special.expit(eta)
+        value = taken @ special.log_expit(eta) + (tried - taken) @ special.log_expit(-eta)
+        bend = design.T @ (design * (tried * take * (1.0 - take))[:, None])
+        return float(value), design.T @ (taken - tried * take), bend
+
+    beta = start
+    value, slope, information = look(beta)
+    for _ in range(100):
+        step = np.linalg.lstsq(information, slope, rcond=None)[0]
+        gain = float(slope @ step)
+        if gain < 1e-22:
+            break
+        share = 1.0
+        while share > 1e-8 and look(beta + share * step)[0] < value:
+            share /= 2.0
+        beta = beta + share * step
+        value, slope, information = look(beta)
+    return beta, information, value
 
 
 def _binomial_start(taken: Floats, tried: Floats, design: Floats) -> Floats:

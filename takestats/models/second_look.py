@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,9 @@ from takestats.models.separation import unbounded_direction
 from takestats.models.wald import WaldFit
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+Method = Literal["quasi", "gee", "ml"]
 
 
 def quasi_binomial(taken: Floats, tried: Floats, design: Floats) -> WaldFit:
@@ -148,6 +152,8 @@ def no_answer(
     trays: int,
     *,
     design: Floats | None = None,
+    method: Method | None = None,
+    tray_of: Ints | None = None,
 ) -> str:
     """Why a second look has no answer, decided from the counts; blank when it has one.
 
@@ -161,6 +167,20 @@ def no_answer(
     design : ndarray of shape (lines, columns), optional
         Finds the cases where no level is full or empty and a coefficient still
         has no finite value.
+    method : {"quasi", "gee", "ml"}, optional
+        Asks also for what this one needs; with ``design`` only.
+    tray_of : ndarray of int, shape (lines,), optional
+        Which tray a line belongs to; by default every line is a tray.
+
+    Notes
+    -----
+    Quasi-binomial regression and the estimating equations read off the trays how
+    much trays vary. Where all trays of a level are alike the limits would have no
+    width: of every level in the first method, of that level in the second.
+    Quasi-binomial regression and maximum likelihood need trays of two grafts or
+    more for it. The correction of the estimating equations divides by what the
+    other trays leave open about a tray, which is nothing where it is the only one
+    of its level: the library then gives numbers all the same.
 
     Examples
     --------
@@ -179,4 +199,44 @@ def no_answer(
                 return f"no answer: no graft of {level} took"
     if design is not None and unbounded_direction(taken, tried, design) is not None:
         return "no answer: the full or empty trays leave a coefficient without a finite value"
+    if design is None or method is None:
+        return ""
+    tray = np.arange(taken.size) if tray_of is None else tray_of
+    if method == "gee" and (lone := _lone_tray(cells, design[tried > 0], tray, tried > 0)):
+        return lone
+    alike = _alike(taken, tried, design)
+    if (method == "quasi" and alike.all()) or (method == "gee" and alike.any()):
+        return "no answer: all trays of a level are alike, so nothing shows how much trays vary"
+    if method in ("quasi", "ml") and np.bincount(tray, tried).max() <= 1.0:
+        return "no answer: every tray holds one graft, so nothing shows how much trays vary"
+    return ""
+
+
+def _alike(taken: Floats, tried: Floats, design: Floats) -> NDArray[np.bool_]:
+    """For each row of a saturated design, whether all its trays have the same rate."""
+    some = tried > 0
+    rows, at = np.unique(design[some], axis=0, return_inverse=True)
+    if rows.shape[0] > np.linalg.matrix_rank(design[some]):
+        return np.zeros(1, dtype=bool)
+    at = at.ravel()
+    rate = np.bincount(at, taken[some]) / np.bincount(at, tried[some])
+    off = np.abs(taken[some] - tried[some] * rate[at])
+    return np.bincount(at, off) < 1e-9
+
+
+def _lone_tray(
+    cells: Mapping[str, Sequence[object]], design: Floats, tray: Ints, some: NDArray[np.bool_]
+) -> str:
+    """Which level, or coefficient, hangs on one tray alone; blank when none does."""
+    for levels in cells.values():
+        for level in dict.fromkeys(levels):
+            mask = np.array([value == level for value in levels]) & some
+            if np.unique(tray[mask]).size == 1:
+                return f"no answer: one tray of {level} alone"
+    basis, _ = np.linalg.qr(design)
+    _, member = np.unique(tray[some], return_inverse=True)
+    share = np.zeros((int(member.max()) + 1, basis.shape[1], basis.shape[1]))
+    np.add.at(share, member, basis[:, :, None] * basis[:, None, :])
+    if np.linalg.eigvalsh(share).max() > 1.0 - 1e-9:
+        return "no answer: a coefficient hangs on one tray alone"
     return ""

@@ -26,7 +26,10 @@ def wald_notes(method: str, spread: float, log_likelihood: float) -> tuple[str, 
     """Say how a likelihood fit or estimating equations were made."""
     name = {"q": "dispersion", "G": "working correlation"}.get(method[0], "spread")
     fitted = "" if math.isnan(log_likelihood) else f"; log likelihood {plain(log_likelihood)}"
-    return (f"{method[:1].upper()}{method[1:]}: {name} {small(spread)}{fitted}.", NO_LIMITS)
+    found = f"{name} {small(spread)}"
+    if name == "spread" and spread == 0.0:
+        found = "the trays differ no more than chance would have them"
+    return (f"{method[:1].upper()}{method[1:]}: {found}{fitted}.", NO_LIMITS)
 
 
 def opinion_sentences(rows: Sequence[Mapping[str, Any]]) -> tuple[str, ...]:

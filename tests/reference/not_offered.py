@@ -66,7 +66,6 @@ NOT_OFFERED: dict[tuple[str, str], str] = {
     ("6 marginal", "now"): "averages on the log odds scale: ours average takes",
     ("6 marginal", "spring"): "as above",
     ("7 multiplicity", "pairs"): "labels of the pairs",
-    ("7 multiplicity", "z"): "a statistic on the way to p_unadjusted, which Holm starts from",
     ("7 multiplicity", "p_single_step"): "single-step adjustment: ours is Holm",
     ("7 multiplicity", "critical_95"): "as above",
     ("7 multiplicity", "bh"): "false discovery rates: ours is Holm",

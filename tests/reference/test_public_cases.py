@@ -63,7 +63,7 @@ TESTED = {
         "conditional",
         "population_averaged",
     },
-    "7 multiplicity": {"p_unadjusted", "p_holm", "holm"},
+    "7 multiplicity": {"z", "p_unadjusted", "p_holm", "holm"},
     "9 ICC": {"anova"},
     "10 names": {
         "genus",
