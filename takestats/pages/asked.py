@@ -28,6 +28,8 @@ class Asked:
         "made" or "live_understock".
     standard : str
         The level that others are compared with; blank when not settled.
+    new : str
+        The level on trial; blank when not settled.
     randomised : str
         "tray", "graft", "no" or blank.
     floor : float or None
@@ -37,6 +39,7 @@ class Asked:
     factors: tuple[str, ...]
     out_of: OutOf
     standard: str
+    new: str
     randomised: str
     floor: float | None
 
@@ -66,6 +69,7 @@ def asked(settings: TrialSettings) -> Asked:
         factors=(factors,) if isinstance(factors, str) else tuple(str(name) for name in factors),
         out_of="live_understock" if live else "made",
         standard=str(settings.trial.get("standard") or ""),
+        new=str(settings.trial.get("new") or ""),
         randomised=str(settings.trial.get("randomised") or ""),
         floor=None if floor is None else float(floor),
     )

@@ -57,7 +57,7 @@ def too_few_lines(found: Gathered) -> list[str | None]:
         wide += [take for take in takes if take.trays > 1 and take.high - take.low > WIDE]
     lines = [one_tray_each_line(each), one_tray_line(single), too_few_line(wide), *_uneven(found)]
     if found.main:
-        lines.append(unseen_failure_line(_never_failed(found, found.main)))
+        lines.append(unseen_failure_line(_never_failed(found, found.main), found.main))
     return lines
 
 

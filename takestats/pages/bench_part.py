@@ -36,13 +36,12 @@ from takestats.wording.season import (
     GROUP_TAKE,
     GROUP_TOO_FEW,
     GROUP_TRAYS,
-    NOT_RANDOMISED,
-    RANDOMISED,
     blank_lines_line,
     early_count,
     missing_line,
     not_counted_line,
     overall,
+    randomised_words,
     set_aside_line,
 )
 from takestats.wording.sections import takes_caption
@@ -168,7 +167,10 @@ def randomised_line(found: Gathered) -> str | None:
     """Whether more may be said than that things were seen together."""
     if not found.gaps:
         return None
-    return RANDOMISED.get(found.asked.randomised, NOT_RANDOMISED)
+    named = {found.asked.standard, found.asked.new} - {""}
+    on_trial = [name for name in found.gaps if named & set(found.models[name].levels(name))]
+    drawn = on_trial if named else [next(iter(found.gaps))]
+    return randomised_words(found.asked.randomised, drawn, len(found.gaps) > len(drawn))
 
 
 def count_dates(found: Gathered) -> str:
@@ -230,7 +232,7 @@ def _differences(found: Gathered) -> list[str]:
         if len(gaps) > MOST_PAIRS:
             lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
         if factor == (together or [""])[-1] and not alone and len(found.chosen.factors) > 1:
-            lines.append(like_with_like_line(found.chosen.factors))
+            lines.append(like_with_like_line(others if len(together) == 1 else model.factors))
     return lines
 
 

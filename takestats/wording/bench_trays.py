@@ -127,17 +127,19 @@ def too_few_line(takes: Sequence[Take]) -> str | None:
     return f"Too few trays to say much about the take of {listing(said)}."
 
 
-def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
+def unseen_failure_line(levels: Sequence[tuple[str, int]], factor: str) -> str | None:
     """Say what could not have shown: the rule of three (Hanley & Lippman-Hand 1983, JAMA 249:1743).
 
     Parameters
     ----------
     levels : sequence of (level, trays)
         Levels of which no tray took under half.
+    factor : str
+        Whose levels they are.
 
     Examples
     --------
-    >>> unseen_failure_line([("cleft", 12)])
+    >>> unseen_failure_line([("cleft", 12)], "method")
     'No tray took under half: 12 trays of cleft. Even so, up to 3 in 12 such trays could.'
     """
     shown = [(level, trays) for level, trays in levels if trays > 3]
@@ -146,8 +148,8 @@ def unseen_failure_line(levels: Sequence[tuple[str, int]]) -> str | None:
     if len(shown) > MOST_UNSEEN:
         fewest = min(trays for _, trays in shown)
         return (
-            f"No tray of {len(shown)} of them took under half. Even so, up to 3 in {fewest} such "
-            "trays could where trays are fewest."
+            f"No tray took under half in {len(shown)} levels of {factor_words(factor)}. Even so, "
+            f"up to 3 in {fewest} such trays could, where trays are fewest."
         )
     named = listing([f"{trays} trays of {level}" for level, trays in shown])
     sizes = sorted({trays for _, trays in shown})

@@ -13,22 +13,13 @@ from takestats.wording.numbers import (
     percent_number,
     whole,
 )
-from takestats.wording.said import count_name
+from takestats.wording.said import count_name, factor_words
 
 NOT_RANDOMISED = (
     "Treatments were not given to trays by lot, as far as the records say: these differences were "
     "seen together, not shown to cause."
 )
-RANDOMISED = {
-    "tray": (
-        "The settings say that treatments were given to whole trays by lot: a clear difference can "
-        "be put down to the treatment, as far as nothing else went with it."
-    ),
-    "graft": (
-        "The settings say that treatments were given graft by graft by lot: a clear difference can "
-        "be put down to the treatment, as far as nothing else went with it."
-    ),
-}
+_UNITS = {"tray": "whole trays", "graft": "single grafts"}
 MOST_LEFT_OUT = 0.05
 GROUP_TAKE = "What took"
 GROUP_DIFFERENCES = "What differed"
@@ -39,6 +30,42 @@ NO_TRAYS = (
     "No trays are recorded: grafts are counted as if independent, and the limits are too narrow if "
     "they are not."
 )
+
+
+def randomised_words(how: str, drawn: Sequence[str], others: bool) -> str:
+    """Say whether more may be said than that things were seen together.
+
+    Parameters
+    ----------
+    how : str
+        "tray", "graft", "no" or blank, from the settings.
+    drawn : sequence of str
+        Factors of the page that were given by lot.
+    others : bool
+        Whether the page also compares what was not.
+
+    Examples
+    --------
+    >>> randomised_words("tray", ["method"], False)[:60]
+    'The settings say that method was given to whole trays by lot'
+    >>> randomised_words("no", ["method"], False) == NOT_RANDOMISED
+    True
+    """
+    if how not in _UNITS:
+        return NOT_RANDOMISED
+    if not drawn:
+        return (
+            f"The settings say that treatments were given to {_UNITS[how]} by lot, but what is "
+            "compared here is none of them: these differences were seen together, not shown to "
+            "cause."
+        )
+    names = listing([factor_words(name) for name in drawn])
+    verb, it = ("was", "it") if len(drawn) == 1 else ("were", "them")
+    rest = " The other differences were seen together, not shown to cause." if others else ""
+    return (
+        f"The settings say that {names} {verb} given to {_UNITS[how]} by lot: a clear difference "
+        f"can be put down to {it}, as far as nothing else went with it.{rest}"
+    )
 
 
 def early_count(count: str) -> str | None:

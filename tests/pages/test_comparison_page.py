@@ -21,6 +21,8 @@ def test_only_the_asked_column_is_answered(small_comparison: SeasonReport) -> No
     assert "difference_by_method" not in report.tables
     assert any(line.startswith("Scion wood: ") for line in report.sentences)
     assert not any(line.startswith("Method: ") for line in report.sentences)
+    # The settings draw lots for what is on trial, the method; the wood is not put down to anything.
+    assert "what is compared here is none of them" in report.in_words()
 
 
 def test_between_sets_the_direction() -> None:

@@ -20,6 +20,7 @@ from takestats.wording.season import (
     missing_line,
     not_counted_line,
     overall,
+    randomised_words,
     set_aside_line,
 )
 
@@ -126,14 +127,14 @@ def test_odd_trays_are_named_by_id_and_a_long_list_is_cut():
 def test_few_trays_are_said():
     assert one_tray_line([]) is None
     assert too_few_line([]) is None
-    assert unseen_failure_line([("cleft", 3)]) is None
-    assert unseen_failure_line([("cleft", 12), ("side veneer", 9)]) == (
+    assert unseen_failure_line([("cleft", 3)], "method") is None
+    assert unseen_failure_line([("cleft", 12), ("side veneer", 9)], "method") == (
         "No tray took under half: 12 trays of cleft and 9 trays of side veneer. Even so, up to 3 "
         "in 9 or 3 in 12 such trays could."
     )
-    assert unseen_failure_line([(name, 5 + i) for i, name in enumerate("abcd")]) == (
-        "No tray of 4 of them took under half. Even so, up to 3 in 5 such trays could where trays "
-        "are fewest."
+    assert unseen_failure_line([(name, 5 + i) for i, name in enumerate("abcd")], "combination") == (
+        "No tray took under half in 4 levels of combination. Even so, up to 3 in 5 such trays "
+        "could, where trays are fewest."
     )
 
 
@@ -199,3 +200,17 @@ def test_short_names_stand_for_whole_names_only(sentence, said):
         }
     )
     assert shortened(sentence, names) == said
+
+
+def test_only_what_was_drawn_by_lot_is_put_down_to_it():
+    assert randomised_words("", ["method"], True).endswith("seen together, not shown to cause.")
+    assert randomised_words("tray", ["method", "scion_wood"], False) == (
+        "The settings say that method and scion wood were given to whole trays by lot: a clear "
+        "difference can be put down to them, as far as nothing else went with it."
+    )
+    assert randomised_words("graft", ["method"], True) == (
+        "The settings say that method was given to single grafts by lot: a clear difference can be "
+        "put down to it, as far as nothing else went with it. The other differences were seen "
+        "together, not shown to cause."
+    )
+    assert "none of them" in randomised_words("tray", [], True)
