@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     IntArray = NDArray[np.intp]
 
 _MANY_PAIRS = 800
-_FEW_LINES = 100
 _KEPT_OPEN = 0.1
+_EVEN = 0.7
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -90,12 +90,11 @@ def plan_own_spreads(
     """Stand on vectors of spreads, one spread per level.
 
     Sobol points through each level's own quantiles are candidates; those that
-    Laplace's evidence favours are kept, evenly along the candidates, and the
-    choice is undone in ``log_ratio``.
+    Laplace's evidence favours are kept, and the choice is undone in ``log_ratio``.
     """
     levels, count = nodes.spread.shape
     level = own[lines.group]
-    many = min(512, draws // 16) if lines.size <= _FEW_LINES else min(256, draws // 32)
+    many = min(512, draws // 32)
     candidates = int(2 ** np.clip(np.round(np.log2(5e5 / lines.size)), np.log2(many), 11))
     rng = np.random.default_rng([seed, 7])
     points = qmc.Sobol(levels, scramble=True, rng=rng).random(candidates)
@@ -107,14 +106,9 @@ def plan_own_spreads(
     tables = make_tables(lines, own[lines.cell_group], family, nodes.spread, nodes.low, nodes.high)
     if candidates > many:
         worth = ratio + rough_evidence(lines, tables, level, vectors, icc[at, vectors], start)
-        share = np.exp(worth - logsumexp(worth))
-        share = (1.0 - _KEPT_OPEN) * share + _KEPT_OPEN / candidates
-        order = np.lexsort([*vectors.T, *(vectors * 4 // count).T])
-        steps = (np.arange(many) + 0.5) / many
-        cumulative = np.cumsum(share[order])
-        chosen = order[np.searchsorted(cumulative, steps * cumulative[-1])]
+        chosen, correction = _favoured(vectors / count, worth, many, rng)
         vectors, start = vectors[chosen], start[chosen]
-        ratio = ratio[chosen] - np.log(candidates * share[chosen])
+        ratio = ratio[chosen] + correction
     modes = find_modes(lines, tables, level, vectors, icc[at, vectors], start)
     return Plan(
         tables=tables,
@@ -123,3 +117,28 @@ def plan_own_spreads(
         log_ratio=ratio,
         modes=modes,
     )
+
+
+def _favoured(
+    places: FloatArray, worth: FloatArray, many: int, rng: np.random.Generator
+) -> tuple[IntArray, FloatArray]:
+    """Which candidates to keep, and the log weight that undoes the choice.
+
+    While the first Sobol points are about equally worth keeping, they are: they
+    lie more evenly than any choice among them. Otherwise candidates are drawn by
+    their worth, one per stratum of a walk from box to box, in random order within
+    a box: a walk along the points' own lattice meets the same values again and
+    again.
+    """
+    candidates, levels = places.shape
+    first = np.exp(worth[:many] - logsumexp(worth[:many]))
+    if 1.0 / np.sum(first**2) >= _EVEN * many:
+        return np.arange(many), np.zeros(many)
+    share = np.exp(worth - logsumexp(worth))
+    share = (1.0 - _KEPT_OPEN) * share + _KEPT_OPEN / candidates
+    boxes = max(2, round((many / 4.0) ** (1.0 / levels)))
+    order = np.lexsort([rng.random(candidates), *np.floor(places * boxes).T])
+    steps = (np.arange(many) + rng.random(many)) / many
+    cumulative = np.cumsum(share[order])
+    chosen = order[np.searchsorted(cumulative, steps * cumulative[-1])]
+    return chosen, -np.log(candidates * share[chosen])

@@ -170,14 +170,8 @@ def test_levels_of_one_tray_share_a_spread() -> None:
 
 
 def test_draws_fall_with_the_lines() -> None:
-    assert [draws_for(n) for n in (1, 200, 600, 601, 2000, 5000)] == [
-        8192,
-        8192,
-        8192,
-        4096,
-        4096,
-        2048,
-    ]
+    lines = (10, 20, 21, 600, 601, 3000, 3001)
+    assert [draws_for(n) for n in lines] == [32768, 16384, 8192, 8192, 4096, 4096, 2048]
 
 
 def test_tray_correlation_covers_the_truth_and_needs_trays() -> None:
