@@ -31,6 +31,7 @@ from takestats.wording.charts import (
 _NAME_LINE = 0.175
 _STRIP = 0.36
 _GAP = 0.12
+_BELOW_NAME = 0.05
 
 
 def gaps_chart(
@@ -73,7 +74,6 @@ def gaps_chart(
         axes.set_xlabel(AXIS_DIFFERENCE, fontsize=SMALL_SIZE, labelpad=3)
         for place in places:
             axes.axvline(place, color=PALE, linewidth=0.6, zorder=0)
-        axes.axvline(0.0, color=INK, linewidth=1.1, zorder=1)
         across = axes.get_yaxis_transform()
         paper = {"facecolor": "white", "edgecolor": "none", "pad": 0.6}
         top = total - _GAP / 2
@@ -92,6 +92,9 @@ def gaps_chart(
                 bbox=paper,
                 zorder=3,
             )
+            # The zero line stands beside the limits only, so that it never cuts a name.
+            foot = 0.0 if index == len(gaps) - 1 else top - height + _GAP / 2
+            axes.plot([0.0, 0.0], [foot, y - _BELOW_NAME], color=INK, linewidth=1.1, zorder=1)
             y -= 0.13
             axes.plot([gap.low, gap.high], [y, y], color=LINE, lw=2.2, solid_capstyle="butt")
             axes.plot(

@@ -15,7 +15,15 @@ RESIDUAL_NOTE = (
 
 
 def scatter_sentence(trays: int, p_value: float, rare: float) -> str:
-    """Say whether trays scatter as the model expects."""
+    """Say whether trays scatter as the model expects.
+
+    Examples
+    --------
+    >>> scatter_sentence(1, 0.6, 0.01)
+    'One tray cannot show whether trays scatter as the model expects.'
+    """
+    if trays == 1:
+        return "One tray cannot show whether trays scatter as the model expects."
     if p_value < rare:
         return (
             f"The {count_of(trays, 'tray')} do not scatter as the model expects "

@@ -65,8 +65,8 @@ def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str
     limits = f"{interval} {_side(low)} to {_side(high)}"
     if high - low > WIDE:
         return (
-            f"{opening}{upper} and {lower}: this trial cannot tell them apart; more trays are "
-            f"needed ({points(size)} between them, {limits}){over}."
+            f"{opening}{upper} and {lower}, this trial cannot tell them apart; more trays are "
+            f"needed ({upper} took {points(size)} more, {limits}){over}."
         )
     return (
         f"{opening}{upper} and {lower}, no clear difference; {upper} took {points(size)} more "

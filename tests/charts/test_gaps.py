@@ -64,6 +64,19 @@ def test_no_text_lies_over_another():
         assert not any(box.overlaps(other) for other in boxes[index + 1 :])
 
 
+def test_the_zero_line_cuts_no_text():
+    at_zero = CLEAR._replace(low=0.0, raw_low=0.0)
+    figure = gaps_chart([at_zero, CROSSING, LONG], "combination", name="g").figure
+    axes = figure.axes[0]
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    zero = [line for line in axes.lines if line.get_linewidth() == 1.1]
+    lines = [line.get_window_extent(renderer) for line in zero]
+    assert len(lines) == 3
+    for text in axes.texts:
+        box = text.get_window_extent(renderer)
+        assert not any(box.y0 < line.y1 and line.y0 < box.y1 for line in lines)
+
+
 def test_the_same_bytes_twice():
     assert chart_svg(gaps_chart([CLEAR], "method", name="g")) == chart_svg(
         gaps_chart([CLEAR], "method", name="g")

@@ -49,9 +49,9 @@ def _gap(difference, low, high, a="side veneer", b="cleft"):
         ),
         (
             _gap(0.04, -0.2, 0.25),
-            "Method: side veneer and cleft: this trial cannot tell them apart; more trays are "
-            "needed (4 points between them, 95 % confidence interval 20 points less to 25 points "
-            "more).",
+            "Method: side veneer and cleft, this trial cannot tell them apart; more trays are "
+            "needed (side veneer took 4 points more, 95 % confidence interval 20 points less to "
+            "25 points more).",
         ),
         (
             _gap(0.3, 0.05, 0.5),
