@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from takestats.models.likelihoods import likelihood_table
-from takestats.models.phi_grid import PhiGrid, usual_grid
+from takestats.models.phi_grid import PhiGrid, edge_sums, usual_grid
 from takestats.models.spread import Family, standard_nodes
 
 Floats = NDArray[np.floating[Any]]
@@ -135,10 +135,7 @@ class BatchedPosterior:
         else:
             weight = self.mass_a.sum(axis=2, keepdims=True)
             density = (weight * self.mass_b).sum(axis=1)
-        density = density.astype(float)
-        below = np.zeros((density.shape[0], density.shape[1] + 1))
-        np.cumsum(density, axis=1, out=below[:, 1:])
-        below[:, 1:-1] += np.diff(density, axis=1) / 24.0
+        below = edge_sums(density.astype(float))
         edges = np.broadcast_to(self.grid.edges, below.shape)
         return np.asarray(np.sin(_quantiles(below, edges, shares)) ** 2)
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from takestats.models.averaged_take import correlation_of_sigma
+from takestats.models.averaged_take import correlation_of_sigma, same_tray_log_odds
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.grid_draws import DRAWS, draw_takes
 from takestats.models.grid_pairs import (
@@ -20,7 +20,6 @@ from takestats.models.grid_pairs import (
 )
 from takestats.models.grid_posterior import GridPosterior
 from takestats.models.grid_spread import correlation_limits, more_uneven
-from takestats.models.middle_tray import same_tray_log_odds
 from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
 from takestats.models.tray_draws import TrayDraws
 from takestats.models.weighted import weighted_estimate

@@ -12,25 +12,22 @@ from numpy.typing import NDArray
 from scipy.stats import qmc
 
 from takestats.models.grid_posterior import GridPosterior
+from takestats.models.phi_grid import edge_sums
 
 Floats = NDArray[np.float64]
 
 DRAWS = 32768
 
 
-def _pick(weights: Floats, uniform: Floats) -> tuple[NDArray[np.int64], Floats]:
-    """Choose items by weight; give back what is left of the uniform too."""
+def _pick(weights: Floats, uniform: Floats) -> NDArray[np.int64]:
+    """Choose items by weight."""
     edges = np.concatenate([[0.0], np.cumsum(weights)])
     edges /= edges[-1]
-    chosen = np.clip(np.searchsorted(edges, uniform, side="right") - 1, 0, weights.size - 1)
-    width = np.maximum(edges[chosen + 1] - edges[chosen], 1e-300)
-    return chosen, np.clip((uniform - edges[chosen]) / width, 0.0, 1.0)
+    return np.clip(np.searchsorted(edges, uniform, side="right") - 1, 0, weights.size - 1)
 
 
 def _inverse(mass: Floats, edges: Floats, uniform: Floats) -> Floats:
-    below = np.concatenate([[0.0], np.cumsum(mass)])
-    below[1:-1] += np.diff(mass) / 24.0
-    below = np.maximum.accumulate(np.clip(below, 0.0, 1.0))
+    below = np.maximum.accumulate(np.clip(edge_sums(mass), 0.0, 1.0))
     return np.asarray(np.interp(uniform, below, edges))
 
 
@@ -51,7 +48,7 @@ def draw_takes(
     groups = int(posterior.groups.max()) + 1
     sobol = qmc.Sobol(d=2 + groups + levels, scramble=True, rng=np.random.default_rng(seed))
     uniform = sobol.random(draws)
-    part, rest = _pick(posterior.shares.reshape(-1), uniform[:, 0])
+    part = _pick(posterior.shares.reshape(-1), uniform[:, 0])
     family = part // 2
     own = part % 2 == 1
     takes = np.empty((draws, levels))
@@ -61,10 +58,10 @@ def draw_takes(
         apart = np.flatnonzero((family == index) & own)
         node = np.empty((draws, groups), dtype=np.int64)
         if shared.size:
-            node[shared] = _pick(fit.common, uniform[shared, 1])[0][:, None]
+            node[shared] = _pick(fit.common, uniform[shared, 1])[:, None]
         if apart.size:
             for group in range(groups):
-                node[apart, group] = _pick(fit.own[group], uniform[apart, 2 + group])[0]
+                node[apart, group] = _pick(fit.own[group], uniform[apart, 2 + group])
         rows = np.concatenate([shared, apart])
         for level in range(levels):
             at = node[rows, posterior.groups[level]]
@@ -76,5 +73,4 @@ def draw_takes(
                 )
                 takes[mine, level] = np.sin(phi) ** 2
                 spreads[mine, level] = fit.nodes.values[chosen]
-    del rest
     return takes, family, spreads

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy import interpolate, special
 
 from takestats.models.grid_posterior import GridPosterior, level_density
-from takestats.models.phi_grid import PhiGrid
+from takestats.models.phi_grid import PhiGrid, edge_sums
 
 Floats = NDArray[np.float64]
 
@@ -61,18 +61,12 @@ class Distribution:
         return self.quantiles([share])[0]
 
 
-def _edge_sums(mass: Floats) -> tuple[Floats, Floats]:
-    """Cumulative sums at cell edges and densities (per cell) there, last axis.
-
-    Sums of midpoints carry the Euler-Maclaurin term (f' at the edge) / 24; f'
-    vanishes at both ends of a grid by symmetry, or because nothing is there.
-    """
-    below = np.concatenate([np.zeros((*mass.shape[:-1], 1)), np.cumsum(mass, axis=-1)], axis=-1)
-    density = np.empty_like(below)
+def _edge_densities(mass: Floats) -> Floats:
+    """Densities (per cell) at the cells' edges, last axis."""
+    density = np.empty((*mass.shape[:-1], mass.shape[-1] + 1))
     density[..., 1:-1] = 0.5 * (mass[..., 1:] + mass[..., :-1])
     density[..., 0], density[..., -1] = mass[..., 0], mass[..., -1]
-    below[..., 1:-1] += np.diff(mass, axis=-1) / 24.0
-    return below, density
+    return density
 
 
 def _hermite(below: Floats, density: Floats, cell: NDArray[np.int64], part: Floats) -> Floats:
@@ -94,7 +88,7 @@ def _hermite(below: Floats, density: Floats, cell: NDArray[np.int64], part: Floa
 def take_distribution(posterior: GridPosterior, level: int) -> Distribution:
     """Distribution of the averaged take of one level."""
     grid = posterior.grids[level]
-    below, _ = _edge_sums(level_density(posterior, level))
+    below = edge_sums(level_density(posterior, level))
     return Distribution(points=np.sin(grid.edges) ** 2, below=np.clip(below, 0.0, 1.0))
 
 
@@ -133,13 +127,13 @@ def pair_probabilities(
         ``partner(take_a, point)``: the take of B at which the comparison
         equals the point; B above it puts the comparison below the point.
     """
-    above, density = _edge_sums(mass)
-    above = above[:, -1:] - above
+    below = edge_sums(mass)
+    above = below[:, -1:] - below
     takes = grid_a.takes[:, None]
     phi = np.arcsin(np.sqrt(np.clip(partner(takes, points[None, :]), 0.0, 1.0)))
     place = np.clip((phi - grid_b.low) / grid_b.step, 0.0, float(grid_b.cells))
     cell = np.minimum(place.astype(np.int64), grid_b.cells - 1)
-    values = _hermite(above, -density, cell, place - cell)
+    values = _hermite(above, -_edge_densities(mass), cell, place - cell)
     return np.asarray(np.clip(values.sum(axis=0) / mass.sum(), 0.0, 1.0))
 
 

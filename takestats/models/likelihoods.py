@@ -71,13 +71,18 @@ def _logit_step(largest: float) -> float:
     return float(steps[steps <= wanted][0]) if wanted >= steps[-1] else float(wanted)
 
 
+def _logits(step: float, reach: float) -> Floats:
+    """The logit grid, from minus the reach to the reach."""
+    return np.asarray(np.arange(-round(reach / step), round(reach / step) + 1) * step)
+
+
 @lru_cache(maxsize=32)
 def _logit_masses(sigmas: tuple[float, ...], grid: PhiGrid, step: float, reach: float) -> Floats:
     """Mass of ``theta + sigma z`` in each logit step, shape (steps, nodes x cells).
 
     Beyond the reach the count is certain; the tails are added to the end steps.
     """
-    u = np.arange(-round(reach / step), round(reach / step) + 1) * step
+    u = _logits(step, reach)
     theta = _theta(sigmas, grid).reshape(-1)
     sigma = np.repeat(np.array(sigmas), grid.cells)
     away = (u[:, None] - theta) / sigma
@@ -115,7 +120,7 @@ def logit_normal_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid) 
         step = _logit_step(largest)
         reach = float(np.ceil(20.0 + np.log(largest)))
         mass = _logit_masses(tuple(nodes.values[chosen].tolist()), grid, step, reach)
-        logits = np.arange(-round(reach / step), round(reach / step) + 1) * step
+        logits = _logits(step, reach)
         log_take, log_fail = -np.logaddexp(0.0, -logits), -np.logaddexp(0.0, logits)
         log_curve = k[:, None] * log_take + (n - k)[:, None] * log_fail
         top = log_curve.max(axis=1, keepdims=True)

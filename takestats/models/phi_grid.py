@@ -55,6 +55,17 @@ class PhiGrid:
         return np.asarray(np.sin(self.middles) ** 2)
 
 
+def edge_sums(mass: Floats) -> Floats:
+    """Cumulative sums of cell masses at the cells' edges, last axis.
+
+    Sums of midpoints carry the Euler-Maclaurin term (f' at the edge) / 24; f'
+    vanishes at both ends of a grid by symmetry, or because nothing is there.
+    """
+    below = np.concatenate([np.zeros((*mass.shape[:-1], 1)), np.cumsum(mass, axis=-1)], axis=-1)
+    below[..., 1:-1] += np.diff(mass, axis=-1) / 24.0
+    return np.asarray(below)
+
+
 def usual_grid(cells: int = CELLS) -> PhiGrid:
     """Takes of 5 to 100 %: where grafts live."""
     return PhiGrid(USUAL_LOW, TOP, cells)

@@ -9,12 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special, stats
 
+from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z
 from takestats.models.belief import Estimate
 
 Floats = NDArray[np.float64]
-# Averages over a normal tray effect: trapezoid, error below 1e-9 up to sigma 4.
-_Z = np.arange(-40, 41) * 0.2
-_WEIGHT = np.exp(-0.5 * _Z * _Z) / np.exp(-0.5 * _Z * _Z).sum()
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -55,9 +53,9 @@ class WaldFit:
         """Averaged take of weighted rows, and its gradient in the coefficients."""
         share = weights / weights.sum()
         eta = rows @ self.coefficients
-        take = special.expit(eta[:, None] + self.sigma * _Z)
-        mean = take @ _WEIGHT
-        slope = (take * (1.0 - take)) @ _WEIGHT
+        take = special.expit(eta[:, None] + self.sigma * COARSE_Z)
+        mean = take @ COARSE_WEIGHT
+        slope = (take * (1.0 - take)) @ COARSE_WEIGHT
         return float(share @ mean), np.asarray((share * slope) @ rows)
 
     def _quantile(self, level: float) -> float:
