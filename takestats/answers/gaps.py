@@ -4,32 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
 from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame
 
-from takestats.answers.population import (
-    Levels,
-    Weights,
-    ask,
-    comparable,
-    level_sets,
-    own_lines,
-    population,
-)
+from takestats.answers.pairs import ComparedPair, Pairs, compared_pairs
+from takestats.answers.population import Weights, ask
 from takestats.answers.raw import counted, quick_of
-from takestats.errors import CountsError, DesignError, UnknownLevelError
+from takestats.errors import CountsError, DesignError
 from takestats.interval import check_level
-from takestats.models.lines import nearest
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
 from takestats.models.two_counts import square_and_add
 from takestats.wording import answers as words
-
-Pairs = Literal["all", "reference"] | Sequence[tuple[Any, Any]]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -65,40 +54,36 @@ def holm(p_values: NDArray[np.float64]) -> NDArray[np.float64]:
     return out
 
 
-def chosen_pairs(
-    model: TakeModel, by: tuple[str, ...], sets: list[Levels], pairs: Pairs
-) -> list[tuple[Levels, Levels]]:
-    """Pairs of levels to compare.
+def raw_difference(model: TakeModel, pair: ComparedPair, level: float) -> dict[str, Any]:
+    """Counts of both levels, and the difference of their raw rates by the quick closed form."""
+    quick = quick_of(model.arrays, pair.own, trays_recorded=model.trays_recorded)
+    rate_a, low_a, high_a = quick.limits(0, level)
+    rate_b, low_b, high_b = quick.limits(1, level)
+    low, high = square_and_add(rate_a, (low_a, high_a), rate_b, (low_b, high_b))
+    count_a, count_b = (
+        counted(model.arrays, lines, trays_recorded=model.trays_recorded) for lines in pair.own
+    )
+    return {
+        "trays_a": count_a["trays"],
+        "trays_b": count_b["trays"],
+        "grafts_a": count_a["grafts"],
+        "grafts_b": count_b["grafts"],
+        "raw_difference": rate_a - rate_b,
+        "quick_low": low,
+        "quick_high": high,
+    }
 
-    Raises
-    ------
-    UnknownLevelError, CountsError
-    """
-    if isinstance(pairs, str):
-        if pairs == "all":
-            return list(combinations(sets, 2))
-        if pairs == "reference":
-            base = tuple(model.reference[column] for column in by)
-            return [(levels, base) for levels in sets if levels != base]
-        raise CountsError(
-            where="pairs",
-            what=f"{pairs!r}",
-            rule='"all", "reference" or a list of pairs of levels',
-            next_step='use pairs="all"',
-        )
-    found = []
-    for pair in pairs:
-        both = [(x,) if isinstance(x, str) else tuple(map(str, x)) for x in pair]
-        for levels in both:
-            if levels not in sets:
-                raise UnknownLevelError(
-                    where=f"pairs, {', '.join(by)}",
-                    what=f"{', '.join(levels)!r}",
-                    rule="a level that has trays",
-                    next_step=nearest(", ".join(levels), [", ".join(s) for s in sets]),
-                )
-        found.append((both[0], both[1]))
-    return found
+
+def nothing_to_compare(by: Sequence[str], lacking: Sequence[str]) -> DesignError:
+    """Say that no pair of levels can be compared, and why."""
+    return DesignError(
+        where=f"differences, {', '.join(by)}",
+        what=("not estimable here: no trays of " + "; ".join(lacking))
+        if lacking
+        else "there are no two levels to compare",
+        rule="a difference needs two levels with trays at the same levels of the other factors",
+        next_step="compare levels that occur together, or fit fewer factors",
+    )
 
 
 def differences(
@@ -174,40 +159,22 @@ def differences(
         )
     question = ask(model, by, within, at, over, weights)
     columns = [*question.within, *question.by]
+    found, lacking = compared_pairs(model, question, pairs)
     rows: list[dict[str, Any]] = []
-    lacking: list[str] = []
-    for inside in level_sets(model, question.within):
-        sets = [s[len(inside) :] for s in level_sets(model, columns) if s[: len(inside)] == inside]
-        for a, b in chosen_pairs(model, question.by, sets, pairs):
-            shared, empty = comparable(
-                model, question, [population(question, a, inside), population(question, b, inside)]
-            )
-            lacking.extend(text for text in empty if text not in lacking)
-            if not shared[0].weights:
-                continue
-            found = model.belief.difference(shared[0], shared[1], level)
-            own = [own_lines(model, columns, (*inside, *levels)) for levels in (a, b)]
-            rows.append(
-                dict(zip(question.within, inside, strict=True))
-                | {
-                    "level_a": ", ".join(a),
-                    "level_b": ", ".join(b),
-                    "difference": found.estimate,
-                    "low": found.low,
-                    "high": found.high,
-                    "p_value": found.p_value,
-                }
-                | _raw(model, own, level)
-            )
-    if not rows:
-        raise DesignError(
-            where=f"differences, {', '.join(question.by)}",
-            what=("not estimable here: no trays of " + "; ".join(lacking))
-            if lacking
-            else "there are no two levels to compare",
-            rule="a difference needs two levels with trays at the same levels of the other factors",
-            next_step="compare levels that occur together, or fit fewer factors",
+    for pair in found:
+        gap = model.belief.difference(*pair.populations, level)
+        rows.append(
+            pair.names
+            | {
+                "difference": gap.estimate,
+                "low": gap.low,
+                "high": gap.high,
+                "p_value": gap.p_value,
+            }
+            | raw_difference(model, pair, level)
         )
+    if not rows:
+        raise nothing_to_compare(question.by, lacking)
     p_values = np.array([row["p_value"] for row in rows])
     adjusted = holm(p_values) if multiple == "holm" else p_values
     for row, value in zip(rows, adjusted, strict=True):
@@ -226,22 +193,3 @@ def differences(
         by=question.by,
         level=level,
     )
-
-
-def _raw(model: TakeModel, own: list[NDArray[np.bool_]], level: float) -> dict[str, Any]:
-    quick = quick_of(model.arrays, own, trays_recorded=model.trays_recorded)
-    rate_a, low_a, high_a = quick.limits(0, level)
-    rate_b, low_b, high_b = quick.limits(1, level)
-    low, high = square_and_add(rate_a, (low_a, high_a), rate_b, (low_b, high_b))
-    count_a, count_b = (
-        counted(model.arrays, lines, trays_recorded=model.trays_recorded) for lines in own
-    )
-    return {
-        "trays_a": count_a["trays"],
-        "trays_b": count_b["trays"],
-        "grafts_a": count_a["grafts"],
-        "grafts_b": count_b["grafts"],
-        "raw_difference": rate_a - rate_b,
-        "quick_low": low,
-        "quick_high": high,
-    }

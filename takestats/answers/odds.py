@@ -9,8 +9,8 @@ from typing import Any, Literal
 
 from pandas import DataFrame
 
-from takestats.answers.gaps import chosen_pairs
-from takestats.answers.population import ask, comparable, level_sets, own_lines, population
+from takestats.answers.pairs import compared_pairs
+from takestats.answers.population import ask
 from takestats.answers.raw import all_or_none
 from takestats.errors import CountsError, DesignError
 from takestats.interval import check_level
@@ -99,35 +99,21 @@ def odds_ratios(
             next_step="choose one of these",
         )
     question = ask(model, by, within, None, None, "grafts")
-    columns = [*question.within, *question.by]
+    found, lacking = compared_pairs(model, question, "all")
     rows: list[dict[str, Any]] = []
-    lacking: list[str] = []
-    for inside in level_sets(model, question.within):
-        sets = [s[len(inside) :] for s in level_sets(model, columns) if s[: len(inside)] == inside]
-        for a, b in chosen_pairs(model, question.by, sets, "all"):
-            shared, empty = comparable(
-                model, question, [population(question, a, inside), population(question, b, inside)]
-            )
-            lacking.extend(text for text in empty if text not in lacking)
-            if not shared[0].weights:
-                continue
-            found = model.belief.log_odds_ratio(
-                shared[0], shared[1], level, same_tray=kind == "same_tray"
-            )
-            edge_a = all_or_none(model.arrays, own_lines(model, columns, (*inside, *a)))
-            edge_b = all_or_none(model.arrays, own_lines(model, columns, (*inside, *b)))
-            unbounded_above = edge_a == "all" or edge_b == "none"
-            unbounded_below = edge_a == "none" or edge_b == "all"
-            rows.append(
-                dict(zip(question.within, inside, strict=True))
-                | {
-                    "level_a": ", ".join(a),
-                    "level_b": ", ".join(b),
-                    "odds_ratio": math.exp(found.estimate),
-                    "low": 0.0 if unbounded_below else math.exp(found.low),
-                    "high": math.inf if unbounded_above else math.exp(found.high),
-                }
-            )
+    for pair in found:
+        ratio = model.belief.log_odds_ratio(*pair.populations, level, same_tray=kind == "same_tray")
+        edge_a, edge_b = (all_or_none(model.arrays, lines) for lines in pair.own)
+        unbounded_above = edge_a == "all" or edge_b == "none"
+        unbounded_below = edge_a == "none" or edge_b == "all"
+        rows.append(
+            pair.names
+            | {
+                "odds_ratio": math.exp(ratio.estimate),
+                "low": 0.0 if unbounded_below else math.exp(ratio.low),
+                "high": math.inf if unbounded_above else math.exp(ratio.high),
+            }
+        )
     if not rows:
         raise DesignError(
             where=f"odds_ratios, {', '.join(question.by)}",

@@ -152,6 +152,12 @@ def level_sets(model: TakeModel, columns: Sequence[str]) -> list[Levels]:
     return [levels for levels in every if levels in seen]
 
 
+def levels_inside(model: TakeModel, question: Question, inside: Levels) -> list[Levels]:
+    """Levels told apart that have trays inside these levels of the within columns."""
+    sets = level_sets(model, [*question.within, *question.by])
+    return [levels[len(inside) :] for levels in sets if levels[: len(inside)] == inside]
+
+
 def population(question: Question, levels: Levels, inside: Levels = ()) -> Population:
     """The lines averaged over, every one of them set to these levels."""
     chosen: dict[str, str | float] = dict(zip(question.within, inside, strict=True))

@@ -15,6 +15,7 @@ from takestats.answers.population import (
     ask,
     comparable,
     level_sets,
+    levels_inside,
     own_lines,
     population,
 )
@@ -140,8 +141,7 @@ def take_rates(
 def _rows(
     model: TakeModel, question: Question, inside: Levels, level: float
 ) -> tuple[list[dict[str, Any]], list[str]]:
-    sets = level_sets(model, [*question.within, *question.by])
-    sets = [s[len(inside) :] for s in sets if s[: len(inside)] == inside]
+    sets = levels_inside(model, question, inside)
     populations = [population(question, levels, inside) for levels in sets]
     shared, lacking = comparable(model, question, populations)
     if lacking and not shared[0].weights:

@@ -2,30 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from pandas import DataFrame
 
-from takestats.answers.gaps import Pairs, chosen_pairs, differences
-from takestats.answers.population import ask, level_sets, population
+from takestats.answers.gaps import nothing_to_compare, raw_difference
+from takestats.answers.pairs import Pairs, compared_pairs
+from takestats.answers.population import ask
 from takestats.errors import DesignError
 from takestats.interval import check_level
+from takestats.models.looks import look
 from takestats.models.result import TableResult
-from takestats.models.second_look import (
-    Method,
-    estimating_equations,
-    no_answer,
-    quasi_binomial,
-)
+from takestats.models.second_look import Method
 from takestats.models.take_model import TakeModel
 from takestats.models.wald import WaldFit
 from takestats.models.wald_belief import WaldBelief
 from takestats.wording import second_look as words
 
 ANSWER = "answer"
+LOOKS: tuple[tuple[str, Method], ...] = (("quasi-binomial", "quasi"), ("GEE, bias-reduced", "gee"))
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -38,30 +36,6 @@ class SecondOpinions(TableResult):
     """
 
     by: tuple[str, ...]
-
-
-def reason_for_none(model: TakeModel, method: Method) -> str:
-    """Why a second look has no answer for this model, from the counts; blank when it has one."""
-    arrays = model.arrays
-    cells: dict[str, Sequence[object]] = {
-        name: arrays.columns[name].tolist() for name in model.factors
-    }
-    for names in model.design.interactions:
-        if all(name in model.factors for name in names):
-            cells[" by ".join(names)] = [", ".join(map(str, p)) for p in arrays.patterns(names)]
-    matrix = model.design.matrix(arrays.patterns(model.design.columns))
-    if not cells:
-        cells = {"all": ["all grafts"] * arrays.tray.size}
-    return no_answer(
-        arrays.taken,
-        arrays.tried,
-        cells,
-        matrix.shape[1],
-        model.trays,
-        design=matrix,
-        method=method,
-        tray_of=arrays.tray,
-    )
 
 
 def second_opinions(
@@ -115,45 +89,30 @@ def second_opinions(
     """
     check_level(level)
     question = ask(model, by, None, None, None, "grafts")
-    chosen = chosen_pairs(model, question.by, level_sets(model, question.by), pairs)
-    arrays = model.arrays
-    patterns = arrays.patterns(model.design.columns)
-    matrix = model.design.matrix(patterns)
-    looks: list[tuple[str, Method, Callable[[], WaldFit]]] = [
-        ("quasi-binomial", "quasi", lambda: quasi_binomial(arrays.taken, arrays.tried, matrix)),
-        (
-            "GEE, bias-reduced",
-            "gee",
-            lambda: estimating_equations(arrays.taken, arrays.tried, matrix, arrays.tray),
-        ),
-    ]
+    found, lacking = compared_pairs(model, question, pairs)
+    if not found:
+        raise nothing_to_compare(question.by, lacking)
+    fits = {name: _try(model, method) for name, method in LOOKS}
     rows: list[dict[str, Any]] = []
-    fits = {name: _try(fit, reason_for_none(model, method)) for name, method, fit in looks}
-    quick = differences(model, by, pairs=pairs, multiple="none", level=level).table
-    for a, b in chosen:
-        said = {"level_a": ", ".join(a), "level_b": ", ".join(b)}
-        for name, (fit, reason) in fits.items():
-            row: dict[str, Any] = said | {"method": name, "answer": reason}
+    for pair in found:
+        for name, (fit, answer) in fits.items():
+            row: dict[str, Any] = pair.names | {"method": name, "answer": answer}
             row |= {"difference": np.nan, "low": np.nan, "high": np.nan}
             if fit is not None:
-                found = WaldBelief(fit, model.design).difference(
-                    population(question, a), population(question, b), level
-                )
-                row |= {"difference": found.estimate, "low": found.low, "high": found.high}
+                gap = WaldBelief(fit, model.design).difference(*pair.populations, level)
+                row |= {"difference": gap.estimate, "low": gap.low, "high": gap.high}
             rows.append(row)
-        mine = quick[(quick["level_a"] == said["level_a"]) & (quick["level_b"] == said["level_b"])]
-        if len(mine):
-            raw = mine.iloc[0]
-            rows.append(
-                said
-                | {
-                    "method": "quick form",
-                    "difference": float(raw["raw_difference"]),
-                    "low": float(raw["quick_low"]),
-                    "high": float(raw["quick_high"]),
-                    "answer": ANSWER,
-                }
-            )
+        raw = raw_difference(model, pair, level)
+        rows.append(
+            pair.names
+            | {
+                "method": "quick form",
+                "difference": raw["raw_difference"],
+                "low": raw["quick_low"],
+                "high": raw["quick_high"],
+                "answer": ANSWER,
+            }
+        )
     names = ["level_a", "level_b", "method", "difference", "low", "high", "answer"]
     return SecondOpinions(
         _table=DataFrame(rows, columns=names),
@@ -163,13 +122,15 @@ def second_opinions(
     )
 
 
-def _try(fit: Callable[[], WaldFit], why: str) -> tuple[WaldFit | None, str]:
-    if why:
-        return None, why
+def _try(model: TakeModel, method: Method) -> tuple[WaldFit | None, str]:
+    """The fit, or why there is none."""
+    arrays = model.arrays
+    patterns = arrays.patterns(model.design.columns)
     try:
-        found = fit()
+        found = look(method, arrays.taken, arrays.tried, model.design, patterns, arrays.tray)
     except DesignError as error:
-        return None, f"no answer: {error.what}"
+        told = error.what
+        return None, told if told.startswith("no answer") else f"no answer: {told}"
     if not np.all(np.isfinite(found.covariance)) or not np.all(np.isfinite(found.coefficients)):
         return None, "no answer: it gave no finite numbers"
     return found, ANSWER

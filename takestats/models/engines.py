@@ -9,21 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame
 
-from takestats.errors import DesignError
 from takestats.models.belief import Belief, Pattern
 from takestats.models.design import Design
 from takestats.models.grid import fit_grid, level_trays, spread_groups
 from takestats.models.grid_belief import GridBelief
-from takestats.models.maximum_likelihood import maximum_likelihood
+from takestats.models.looks import look
 from takestats.models.quick import QuickBelief, quick_rates
 from takestats.models.sampled import sample_posterior
 from takestats.models.sampled_belief import SampledBelief
-from takestats.models.second_look import (
-    Method,
-    estimating_equations,
-    no_answer,
-    quasi_binomial,
-)
+from takestats.models.second_look import Method
 from takestats.models.wald_belief import WaldBelief
 
 Floats = NDArray[np.float64]
@@ -101,36 +95,9 @@ def wald_belief(table: DataFrame, design: Design, engine: Method) -> Belief:
     DesignError
         Where there is no answer, with the reason from the counts.
     """
-    patterns = patterns_of(table, design)
-    taken, tried = _counts(table)
-    matrix = design.matrix(patterns)
-    _, trays = np.unique(table["tray_id"].astype(str).to_numpy(str), return_inverse=True)
-    columns = [[str(pattern[i]) for pattern in patterns] for i in range(len(design.factors))]
-    cells: dict[str, list[object]] = {
-        name: list(column) for name, column in zip(design.factors, columns, strict=True)
-    }
-    why = no_answer(
-        taken,
-        tried,
-        cells or {"all": ["all grafts"] * taken.size},
-        matrix.shape[1],
-        int(trays.max()) + 1,
-        design=matrix,
-        method=engine,
-        tray_of=trays,
-    )
-    if why:
-        raise DesignError(
-            where=f"engine, {engine}",
-            what=why,
-            rule="these methods need grafts that took and that failed in every level, and trays",
-            next_step="use the tray model, which answers here",
-        )
-    if engine == "quasi":
-        return WaldBelief(quasi_binomial(taken, tried, matrix), design)
-    if engine == "gee":
-        return WaldBelief(estimating_equations(taken, tried, matrix, trays), design)
-    return WaldBelief(maximum_likelihood(taken, tried, matrix), design)
+    _, tray = np.unique(table["tray_id"].astype(str).to_numpy(str), return_inverse=True)
+    fit = look(engine, *_counts(table), design, patterns_of(table, design), tray)
+    return WaldBelief(fit, design)
 
 
 def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:
