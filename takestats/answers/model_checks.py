@@ -14,7 +14,6 @@ from takestats.answers.confounding import Confounding, confounding
 from takestats.answers.odd_trays import OddTrays, odd_trays
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
-from takestats.models.tray_draws import tray_tail
 from takestats.wording import checks as words
 
 Floats = NDArray[np.float64]
@@ -49,20 +48,12 @@ def residuals(model: TakeModel) -> Floats:
     One per line; nan where no trays were recorded. Each tray is predicted
     without its own count; the random part has the model's seed.
     """
-    lines = model.arrays
-    patterns = lines.patterns((*model.factors, *model.curves))
-    distinct = list(dict.fromkeys(patterns))
-    draws = model.belief.tray_draws(distinct)
-    if draws is None:
-        return np.full(len(patterns), np.nan)
-    place = {pattern: i for i, pattern in enumerate(distinct)}
-    jitter = np.random.default_rng(model.seed).random(len(patterns))
-    below = np.empty(len(patterns))
-    for i, pattern in enumerate(patterns):
-        lower, at, _ = tray_tail(
-            draws, place[pattern], float(lines.taken[i]), float(lines.tried[i]), leave_out=True
-        )
-        below[i] = lower + jitter[i] * at
+    lines = model.arrays.tray.size
+    if not model.tray_tails:
+        return np.full(lines, np.nan)
+    jitter = np.random.default_rng(model.seed).random(lines)
+    lower, at, _ = np.array(model.tray_tails).T
+    below = lower + jitter * at
     return np.asarray(special.ndtri(np.clip(below, 1e-6, 1.0 - 1e-6)))
 
 

@@ -9,7 +9,6 @@ from pandas import DataFrame
 
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
-from takestats.models.tray_draws import tray_tail
 from takestats.wording import trays as words
 
 _RARE = 0.01
@@ -71,31 +70,23 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
     columns = ["tray_id", "season", *model.factors, "taken", "tried", "raw_rate"]
     columns += ["expected_rate", "chance", "side"]
     rows: list[dict[str, Any]] = []
-    patterns = model.arrays.patterns((*model.factors, *model.curves))
-    distinct = list(dict.fromkeys(patterns))
-    draws = model.belief.tray_draws(distinct)
-    if draws is not None:
-        place = {pattern: i for i, pattern in enumerate(distinct)}
-        counts = zip(patterns, lines["taken"], lines["tried"], strict=True)
-        for index, (pattern, taken, tried) in enumerate(counts):
-            lower, at, take = tray_tail(
-                draws, place[pattern], float(taken), float(tried), leave_out=True
+    for index, tail in enumerate(model.tray_tails):
+        low = tail.lower + 0.5 * tail.at
+        chance, side = (low, "low") if low <= 0.5 else (1.0 - low, "high")
+        if chance < rare:
+            line = lines.iloc[index]
+            taken, tried = float(line["taken"]), float(line["tried"])
+            rows.append(
+                {name: line[name] for name in ("tray_id", "season", *model.factors)}
+                | {
+                    "taken": taken,
+                    "tried": tried,
+                    "raw_rate": taken / tried,
+                    "expected_rate": tail.expected,
+                    "chance": chance,
+                    "side": side,
+                }
             )
-            low = lower + 0.5 * at
-            chance, side = (low, "low") if low <= 0.5 else (1.0 - low, "high")
-            if chance < rare:
-                line = lines.iloc[index]
-                rows.append(
-                    {name: line[name] for name in ("tray_id", "season", *model.factors)}
-                    | {
-                        "taken": float(taken),
-                        "tried": float(tried),
-                        "raw_rate": float(taken) / float(tried),
-                        "expected_rate": take,
-                        "chance": chance,
-                        "side": side,
-                    }
-                )
     table = DataFrame(rows, columns=columns).sort_values(
         ["chance", "tray_id"], kind="stable", ignore_index=True
     )

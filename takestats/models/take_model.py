@@ -15,6 +15,7 @@ from takestats.models.design import Design
 from takestats.models.level_contrasts import level_contrasts
 from takestats.models.line_arrays import LineArrays
 from takestats.models.result import TableResult
+from takestats.models.tray_draws import TrayTail, tray_tail
 from takestats.wording import models as words
 
 if TYPE_CHECKING:
@@ -97,6 +98,20 @@ class TakeModel:
     def levels(self, factor: str) -> list[str]:
         """Levels of a factor, in the order of the records."""
         return list(dict.fromkeys(str(level) for level in self.arrays.columns[factor]))
+
+    @cached_property
+    def tray_tails(self) -> tuple[TrayTail, ...]:
+        """What was to be expected of each line's tray; empty where no trays were recorded."""
+        patterns = self.arrays.patterns(self.design.columns)
+        distinct = list(dict.fromkeys(patterns))
+        draws = self.belief.tray_draws(distinct)
+        if draws is None:
+            return ()
+        place = {pattern: i for i, pattern in enumerate(distinct)}
+        counts = zip(patterns, self.arrays.taken.tolist(), self.arrays.tried.tolist(), strict=True)
+        return tuple(
+            tray_tail(draws, place[pattern], taken, tried) for pattern, taken, tried in counts
+        )
 
     @cached_property
     def coefficients(self) -> TableResult:

@@ -7,6 +7,7 @@ before its prediction is made, so that an odd tray does not hide itself.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,10 +45,24 @@ def _log_pmf(counts: Floats, tried: float, take: Floats, correlation: Floats) ->
     )
 
 
-def tray_tail(
-    draws: TrayDraws, pattern: int, taken: float, tried: float, *, leave_out: bool
-) -> tuple[float, float, float]:
-    """Chance of a lower count, of this count, and the expected share.
+class TrayTail(NamedTuple):
+    """What was to be expected of a tray, its own count taken back out.
+
+    Parameters
+    ----------
+    lower, at : float
+        Chance of a lower count, and of this one.
+    expected : float
+        The expected share.
+    """
+
+    lower: float
+    at: float
+    expected: float
+
+
+def tray_tail(draws: TrayDraws, pattern: int, taken: float, tried: float) -> TrayTail:
+    """Predict a tray without its own count, and place the count in the prediction.
 
     Parameters
     ----------
@@ -55,8 +70,6 @@ def tray_tail(
     pattern : int
         Which column of the draws the tray belongs to.
     taken, tried : float
-    leave_out : bool
-        Take the tray's own count back out of the posterior first.
 
     Notes
     -----
@@ -66,10 +79,8 @@ def tray_tail(
     take = np.clip(draws.takes[:, pattern], 1e-9, 1.0 - 1e-9)
     correlation = np.clip(draws.correlations[:, pattern], 1e-6, 1.0 - 1e-6)
     own = _log_pmf(np.array([taken]), tried, take, correlation)[:, 0]
-    weight = np.ones_like(own)
-    if leave_out:
-        weight = np.exp(own.min() - own)
-        weight = np.minimum(weight, _MOST_WEIGHT * weight.sum())
+    weight = np.exp(own.min() - own)
+    weight = np.minimum(weight, _MOST_WEIGHT * weight.sum())
     weight /= weight.sum()
     at = float(weight @ np.exp(own))
     if tried > _LARGE:
@@ -79,4 +90,4 @@ def tray_tail(
     else:
         counts = np.arange(taken)
         lower = float((weight @ np.exp(_log_pmf(counts, tried, take, correlation))).sum())
-    return max(0.0, lower), at, float(weight @ take)
+    return TrayTail(lower=max(0.0, lower), at=at, expected=float(weight @ take))

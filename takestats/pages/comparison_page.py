@@ -10,16 +10,13 @@ from typing import TYPE_CHECKING
 from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
 from takestats.models.lines import NOT_FACTORS, nearest
 from takestats.pages.asked import Trial, asked, with_trial
-from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.assembled import assembled
 from takestats.pages.factors import DEFAULT_FACTORS
 from takestats.pages.gathered import gather, newest_season
-from takestats.pages.page_tables import page_tables
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season
-from takestats.pages.season_part import season_sections
-from takestats.pages.statistician_part import result_notes, statistician_sections
 from takestats.wording.numbers import column_words, level_text, listing
-from takestats.wording.sections import chart_marker, comparison_title
+from takestats.wording.sections import comparison_title
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -72,23 +69,7 @@ def comparison_report(
     pairs = {by: [_pair(between, levels, by, known.trial.names)]} if between is not None else {}
     others = [name for name in asked(known.trial).factors or DEFAULT_FACTORS if name != by]
     found = gather(known, [by, *others], pairs=pairs, only=by, say=progress or _silent)
-    sentences = bench_sentences(found)
-    marker = chart_marker(known.invented, known.banner)
-    tables, table_notes = page_tables(found)
-    return SeasonReport(
-        page_name="comparison_page",
-        title=comparison_title(by, known.trial.title, season),
-        banner=known.banner,
-        sentences=sentences,
-        sections=(
-            *bench_sections(found),
-            *season_sections(found, marker),
-            *statistician_sections(found),
-        ),
-        tables=tables,
-        table_notes=table_notes,
-        notes=result_notes(found),
-    )
+    return assembled(found, "comparison_page", comparison_title(by, known.trial.title, season))
 
 
 def write_comparison(

@@ -8,17 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from takestats.pages.asked import Trial, asked, with_trial
-from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.factors import DEFAULT_FACTORS
 from takestats.pages.files import write_whole
 from takestats.pages.gathered import gather
-from takestats.pages.page_tables import page_tables
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
-from takestats.pages.season_part import season_sections
-from takestats.pages.statistician_part import result_notes, statistician_sections
-from takestats.wording.sections import chart_marker, season_title
+from takestats.wording.sections import season_title
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -58,23 +55,7 @@ def season_report(
     say = progress or _silent
     known = with_trial(records, trial)
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
-    marker = chart_marker(known.invented, known.banner)
-    sentences = bench_sentences(found)
-    tables, table_notes = page_tables(found)
-    return SeasonReport(
-        page_name="season_page",
-        title=season_title(known.trial.title, found.season),
-        banner=known.banner,
-        sentences=sentences,
-        sections=(
-            *bench_sections(found),
-            *season_sections(found, marker),
-            *statistician_sections(found),
-        ),
-        tables=tables,
-        table_notes=table_notes,
-        notes=result_notes(found),
-    )
+    return assembled(found, "season_page", season_title(known.trial.title, found.season))
 
 
 def season_sentences(

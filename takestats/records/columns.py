@@ -242,17 +242,3 @@ TREATMENT_COLUMNS: tuple[str, ...] = tuple(c.name for c in COLUMNS if c.role == 
 PLACE_COLUMNS: tuple[str, ...] = tuple(
     c.name for c in COLUMNS if c.role == "place" and c.name != "tray_size"
 )
-COUNT_COLUMNS: tuple[str, ...] = tuple(c.name for c in COLUMNS if c.role == "count")
-OUTCOME_COLUMNS: tuple[str, ...] = tuple(c.name for c in COLUMNS if c.role == "outcome")
-NOTE_COLUMNS: tuple[str, ...] = tuple(c.name for c in COLUMNS if c.role == "note")
-
-DERIVED_COLUMNS: dict[str, str] = {
-    "tray_id": "the tray, unique among all that were read",
-    "combination": "scion on understock",
-    "caliper_ratio": "scion caliper divided by understock caliper",
-    "day_of_season": "days from the season's first graft",
-    "storage_days": "days from cutting the scion wood to grafting",
-    "days_to_bud_break": "days from grafting to bud break of the understock",
-    "counted": "whether the tray has the count that was asked for",
-}
-"""Columns that are worked out, never typed."""

@@ -107,10 +107,7 @@ def _not_a_table(label: str, what: str) -> FileError:
     )
 
 
-# --- text tables ---------------------------------------------------------------
-
-
-def _text_table(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:
+def _no_sheet(label: str, sheet: str | None) -> None:
     if sheet is not None:
         raise FileError(
             where=label,
@@ -118,6 +115,13 @@ def _text_table(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet]
             rule="Only a workbook has sheets.",
             next_step="Leave the sheet out.",
         )
+
+
+# --- text tables ---------------------------------------------------------------
+
+
+def _text_table(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:
+    _no_sheet(label, sheet)
     text, notes = _decoded(data, label)
     if not text.strip():
         raise _empty(label)
@@ -238,13 +242,7 @@ def _workbook(
 def _parquet(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:
     import pyarrow as pa
 
-    if sheet is not None:
-        raise FileError(
-            where=label,
-            what=f'the sheet "{sheet}" was asked for',
-            rule="Only a workbook has sheets.",
-            next_step="Leave the sheet out.",
-        )
+    _no_sheet(label, sheet)
     try:
         frame = pd.read_parquet(io.BytesIO(data))
     except (pa.ArrowException, OSError, ValueError) as fault:

@@ -27,7 +27,6 @@ class Header:
     known: bool
     unit: str | None = None
     percent: bool = False
-    combined: bool = False
 
 
 def header_key(text: str) -> str:
@@ -54,7 +53,7 @@ def read_header(text: str) -> Header:
     if _is_percent(key, in_bracket):
         return Header(typed, typed, known=False, percent=True)
     if key in _COMBINED:
-        return Header(typed, "scion", known=True, combined=True)
+        return Header(typed, "scion", known=True)
     if key in _BY_KEY:
         name = _BY_KEY[key]
         last = key.rsplit(" ", 1)[-1]

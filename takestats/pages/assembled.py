@@ -1,0 +1,35 @@
+"""What stands on a page, part after part?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.page_tables import page_tables
+from takestats.pages.parts import SeasonReport
+from takestats.pages.season_part import season_sections
+from takestats.pages.statistician_part import result_notes, statistician_sections
+from takestats.wording.sections import chart_marker
+
+if TYPE_CHECKING:
+    from takestats.pages.gathered import Gathered
+
+
+def assembled(found: Gathered, page_name: str, title: str) -> SeasonReport:
+    """The bench sheet, the season in detail, the statistician's part, and the tables."""
+    records = found.records
+    tables, table_notes = page_tables(found)
+    return SeasonReport(
+        page_name=page_name,
+        title=title,
+        banner=records.banner,
+        sentences=bench_sentences(found),
+        sections=(
+            *bench_sections(found),
+            *season_sections(found, chart_marker(records.invented, records.banner)),
+            *statistician_sections(found),
+        ),
+        tables=tables,
+        table_notes=table_notes,
+        notes=result_notes(found),
+    )
