@@ -31,6 +31,30 @@ def test_the_page_claims_no_more_than_was_measured(said: int, start: str) -> Non
     assert said > measured - 1.0
 
 
+def test_what_is_said_of_straight_lines_and_of_averages_is_what_was_measured() -> None:
+    table = pd.read_csv(REPORT, low_memory=False)
+    first = table[table["row"] == "regression"]
+    said = {
+        ("straight lines", "take_"): (words.HELD_LINES_TAKE, 94),
+        ("straight lines", "gap_"): (words.HELD_LINES_DIFFERENCE, 95),
+        ("curve over caliper", "take_"): (words.HELD_SEVERAL_TAKE, 91),
+        ("curve over caliper", "gap_"): (words.HELD_SEVERAL_DIFFERENCE, 92),
+    }
+    for (design, start), (lowest, mean) in said.items():
+        mine = first[first["design"] == design].dropna(axis="columns", how="all")
+        columns = [c for c in mine.columns if c.startswith(start) and c.endswith("_coverage")]
+        assert len(mine) == 18
+        measured = 100.0 * mine[columns].to_numpy(float)
+        assert lowest <= measured.min() < lowest + 1.0
+        assert abs(measured.mean() - mean) <= 0.5
+    takes = [c for c in first.dropna(axis="columns", how="all").columns if c[:5] == "take_"]
+    below, above = (
+        float(first[[c for c in takes if c.endswith(side)]].to_numpy(float).sum())
+        for side in ("_below", "_above")
+    )
+    assert below > 10.0 * above
+
+
 def test_each_computation_says_how_far_it_is_checked() -> None:
     several = words.method_text(by_draws=True, trays_recorded=True)
     grid = words.method_text(by_draws=False, trays_recorded=True)
