@@ -61,7 +61,7 @@ class Distribution:
         return self.quantiles([share])[0]
 
 
-def _edge_densities(mass: Floats) -> Floats:
+def edge_densities(mass: Floats) -> Floats:
     """Densities (per cell) at the cells' edges, last axis."""
     density = np.empty((*mass.shape[:-1], mass.shape[-1] + 1))
     density[..., 1:-1] = 0.5 * (mass[..., 1:] + mass[..., :-1])
@@ -69,7 +69,7 @@ def _edge_densities(mass: Floats) -> Floats:
     return density
 
 
-def _hermite(below: Floats, density: Floats, cell: NDArray[np.int64], part: Floats) -> Floats:
+def hermite_sums(below: Floats, density: Floats, cell: NDArray[np.int64], part: Floats) -> Floats:
     """Cumulative sums inside cells, by cubic Hermite interpolation along the last axis."""
     square, cube = part * part, part * part * part
     left = np.take_along_axis(below, cell, axis=-1)
@@ -133,7 +133,7 @@ def pair_probabilities(
     phi = np.arcsin(np.sqrt(np.clip(partner(takes, points[None, :]), 0.0, 1.0)))
     place = np.clip((phi - grid_b.low) / grid_b.step, 0.0, float(grid_b.cells))
     cell = np.minimum(place.astype(np.int64), grid_b.cells - 1)
-    values = _hermite(above, -_edge_densities(mass), cell, place - cell)
+    values = hermite_sums(above, -edge_densities(mass), cell, place - cell)
     return np.asarray(np.clip(values.sum(axis=0) / mass.sum(), 0.0, 1.0))
 
 

@@ -37,11 +37,19 @@ def binomial_table(k: Floats, n: Floats, grid: PhiGrid) -> Floats:
     return np.asarray(table + log_choose(k, n)[:, None])[:, None, :]
 
 
-def beta_binomial_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid) -> Floats:
-    """Log likelihood of the beta-binomial part, shape (trays, nodes, cells)."""
-    size = ((1.0 - nodes.values) / nodes.values)[:, None]
-    alpha = size * np.sin(grid.middles) ** 2
-    beta = size * np.cos(grid.middles) ** 2
+def beta_binomial_logs(k: Floats, n: Floats, rhos: Floats, takes: Floats, fails: Floats) -> Floats:
+    """Log likelihood of beta-binomial trays, shape (trays, rhos, takes).
+
+    Parameters
+    ----------
+    k, n : ndarray of shape (trays,)
+    rhos : ndarray of shape (rhos,)
+    takes, fails : ndarray of shape (takes,)
+        The averaged takes and their complements.
+    """
+    size = ((1.0 - rhos) / rhos)[:, None]
+    alpha = size * takes
+    beta = size * fails
     whole = size[:, 0]
     ks, at_k = np.unique(k, return_inverse=True)
     fs, at_f = np.unique(n - k, return_inverse=True)
@@ -52,6 +60,12 @@ def beta_binomial_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid)
     table = rise_k[at_k] + rise_f[at_f]
     table += (log_choose(k, n)[:, None] - rise_n[at_n])[:, :, None]
     return np.asarray(table)
+
+
+def beta_binomial_table(k: Floats, n: Floats, nodes: SpreadNodes, grid: PhiGrid) -> Floats:
+    """Log likelihood of the beta-binomial part, shape (trays, nodes, cells)."""
+    takes, fails = np.sin(grid.middles) ** 2, np.cos(grid.middles) ** 2
+    return beta_binomial_logs(k, n, nodes.values, takes, fails)
 
 
 @lru_cache(maxsize=64)
