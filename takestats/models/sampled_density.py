@@ -49,22 +49,23 @@ def log_posterior(lines: Lines, own: IntArray | None, plan: Plan, theta: FloatAr
             part = (block, slice(j, j + some_draws))
             eta = theta[part] @ lines.basis.T
             cell, t = tables.place(eta)
-            height[part] = _cubic(tables.likelihood, base + cell, t) @ lines.weight
+            height[part] = cubic(tables.likelihood, base + cell, t) @ lines.weight
             if tables.information is None:
                 np.abs(eta, out=eta)
                 np.negative(eta, out=eta)
                 small = np.exp(eta, out=eta)
                 one_graft = small / (1.0 + small) ** 2
             else:
-                one_graft = np.exp(_cubic(tables.information, base_information + cell, t))
+                one_graft = np.exp(cubic(tables.information, base_information + cell, t))
             information[part] = one_graft @ squares
-    height += 0.5 * _log_determinant(information.reshape(-1, upper[0].size), size).reshape(
+    height += 0.5 * log_determinant(information.reshape(-1, upper[0].size), size).reshape(
         vectors, each
     )
     return height
 
 
-def _cubic(table: FloatArray, rows: IntArray, t: FloatArray) -> FloatArray:
+def cubic(table: FloatArray, rows: IntArray, t: FloatArray) -> FloatArray:
+    """Read a table of cubics at these rows and places within their cells."""
     c = np.take(table, rows, axis=0)
     value = c[..., 3] * t
     value += c[..., 2]
@@ -75,7 +76,7 @@ def _cubic(table: FloatArray, rows: IntArray, t: FloatArray) -> FloatArray:
     return value
 
 
-def _log_determinant(packed: FloatArray, size: int) -> FloatArray:
+def log_determinant(packed: FloatArray, size: int) -> FloatArray:
     """Log determinant of many small symmetric matrices, their upper triangles in rows."""
     columns = np.ascontiguousarray(packed.T)
     pairs = [(j, i) for j in range(size) for i in range(j, size)]

@@ -53,7 +53,9 @@ class Modes:
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
-class _Local:
+class Local:
+    """Height, gradient and scoring matrix of a posterior at some points."""
+
     height: FloatArray
     gradient: FloatArray
     scoring: FloatArray
@@ -85,7 +87,7 @@ def find_modes(
     """
     block = max(1, int(4e5 / lines.size))
     parts = [
-        _climb(lines, tables, level, vectors[some], icc[some], start[some])
+        climb(_look(lines, tables, level, vectors[some], icc[some]), lines.basis, start[some])
         for some in (slice(i, i + block) for i in range(0, vectors.shape[0], block))
     ]
     return Modes(
@@ -124,28 +126,34 @@ def rough_evidence(
 
 def _look(
     lines: Lines, tables: Tables, level: IntArray, vectors: IntArray, icc: FloatArray
-) -> Callable[[FloatArray, IntArray], _Local]:
+) -> Callable[[FloatArray, IntArray], Local]:
     per_line = vectors[:, level]
     base = (per_line * tables.pairs + lines.cell) * tables.cells
     row = level if tables.levels > 1 else np.zeros_like(level)
     base_information = (per_line * tables.levels + row) * tables.cells
     floor = 0.2 / (1.0 + (lines.tried - 1.0) * icc[:, level])
 
-    def look(theta: FloatArray, some: IntArray) -> _Local:
+    def look(theta: FloatArray, some: IntArray) -> Local:
         return _around(lines, tables, theta, base[some], base_information[some], floor[some])
 
     return look
 
 
-def _climb(
-    lines: Lines,
-    tables: Tables,
-    level: IntArray,
-    vectors: IntArray,
-    icc: FloatArray,
-    start: FloatArray,
+def climb(
+    look: Callable[[FloatArray, IntArray], Local], basis: FloatArray, start: FloatArray
 ) -> Modes:
-    look = _look(lines, tables, level, vectors, icc)
+    """Climb from every start to its peak by damped scoring.
+
+    Parameters
+    ----------
+    look : callable
+        What a posterior is like at some points: called with the points and their
+        places among the starts.
+    basis : numpy.ndarray
+        Rows x coefficients: no step moves one of these log odds by more than four.
+    start : numpy.ndarray
+        ``(vectors, coefficients)``.
+    """
     at = start.copy()
     here = look(at, np.arange(at.shape[0]))
     height, gradient, scoring = here.height, here.gradient, here.scoring
@@ -158,7 +166,7 @@ def _climb(
         moving, step = moving[still], step[still]
         if moving.size == 0:
             break
-        longest = np.abs(step @ lines.basis.T).max(axis=1)
+        longest = np.abs(step @ basis.T).max(axis=1)
         length = damping[moving] * np.minimum(1.0, _LONGEST / np.maximum(longest, 1e-12))
         trial = at[moving] + length[:, None] * step
         there = look(trial, moving)
@@ -183,7 +191,7 @@ def _around(
     base: IntArray,
     base_information: IntArray,
     floor: FloatArray,
-) -> _Local:
+) -> Local:
     """Height, gradient and scoring matrix of the penalised log likelihood."""
     basis, size = lines.basis, lines.coefficients
     squares = (basis[:, :, None] * basis[:, None, :]).reshape(lines.size, size * size)
@@ -210,7 +218,7 @@ def _around(
     gradient = (lines.weight * slope + 0.5 * leverage * drift) @ basis
     curved = lines.weight * np.maximum(bend, floor * lines.tried * one_graft)
     scoring = (curved @ squares).reshape(-1, size, size)
-    return _Local(height=height, gradient=gradient, scoring=scoring)
+    return Local(height=height, gradient=gradient, scoring=scoring)
 
 
 def starting_point(lines: Lines) -> FloatArray:

@@ -19,9 +19,12 @@ from takestats.models.sampled_density import log_posterior
 from takestats.models.sampled_plan import Plan
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
     from takestats.models.sampled_design import Lines
+    from takestats.models.sampled_modes import Modes
 
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
@@ -83,17 +86,35 @@ class Proposal:
 
 
 def proposal_at_modes(lines: Lines, own: IntArray | None, plan: Plan) -> Proposal:
-    """Draw around the peaks, each side of each axis as wide as the posterior falls there."""
-    axes = _axes(lines, np.linalg.inv(plan.modes.scoring).astype(np.float64))
-    vectors, size = plan.modes.at.shape
+    """Draw around the peaks of a plan."""
+    return split_proposal(
+        lines.basis, plan.modes, lambda theta: log_posterior(lines, own, plan, theta)
+    )
+
+
+def split_proposal(
+    basis: FloatArray, modes: Modes, log_height: Callable[[FloatArray], FloatArray]
+) -> Proposal:
+    """Draw around peaks, each side of each axis as wide as the posterior falls there.
+
+    Parameters
+    ----------
+    basis : numpy.ndarray
+        Rows x coefficients: the axes follow the worst-known of these log odds.
+    modes : Modes
+    log_height : callable
+        Log posterior of points of shape ``(vectors, points, coefficients)``.
+    """
+    axes = _axes(basis, np.linalg.inv(modes.scoring).astype(np.float64))
+    vectors, size = modes.at.shape
     moves = np.concatenate([sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)])
-    probes = plan.modes.at[:, None, :] + moves @ np.swapaxes(axes, 1, 2)
-    both = np.concatenate([plan.modes.at[:, None, :], probes], axis=1)
-    height = log_posterior(lines, own, plan, both)
+    probes = modes.at[:, None, :] + moves @ np.swapaxes(axes, 1, 2)
+    both = np.concatenate([modes.at[:, None, :], probes], axis=1)
+    height = log_height(both)
     drop = np.maximum(height[:, :1] - height[:, 1:], 1e-3).reshape(vectors, len(_PROBES), 2, size)
     scale = (np.array(_PROBES)[:, None, None] / np.sqrt(2.0 * drop)).max(axis=1)
     scale = np.clip(scale, _NARROWEST, _WIDEST)
-    return Proposal(centre=plan.modes.at, axes=axes, below=scale[:, 0, :], above=scale[:, 1, :])
+    return Proposal(centre=modes.at, axes=axes, below=scale[:, 0, :], above=scale[:, 1, :])
 
 
 def matched_proposal(before: Proposal, draws: FloatArray, log_weight: FloatArray) -> Proposal:
@@ -118,13 +139,13 @@ def matched_proposal(before: Proposal, draws: FloatArray, log_weight: FloatArray
     )
 
 
-def _axes(lines: Lines, covariance: FloatArray) -> FloatArray:
+def _axes(basis: FloatArray, covariance: FloatArray) -> FloatArray:
     """Axes of each covariance: the worst-known log odds first, then what is left of the next."""
     left = covariance.copy()
     axes = np.empty_like(covariance)
     for i in range(covariance.shape[1]):
-        moved = np.einsum("np,jpq->jnq", lines.basis, left)
-        length = np.einsum("jnq,nq->jn", moved, lines.basis)
+        moved = np.einsum("np,jpq->jnq", basis, left)
+        length = np.einsum("jnq,nq->jn", moved, basis)
         worst = np.argmax(length >= length.max(axis=1, keepdims=True) * (1 - 1e-6), axis=1)
         rows = np.arange(worst.size)
         axes[:, :, i] = moved[rows, worst] / np.sqrt(length[rows, worst])[:, None]

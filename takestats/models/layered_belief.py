@@ -1,0 +1,100 @@
+"""A fit of two layers, asked for averaged takes, differences, odds ratios and groups."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import special
+
+from takestats.models.averaged_take import averaged, correlation_of_sigma
+from takestats.models.belief import Pattern
+from takestats.models.design import Design
+from takestats.models.layered_groups import GroupDraws, group_draws
+from takestats.models.layered_posterior import LayeredPosterior
+from takestats.models.layered_quantiles import QuantileModel
+from takestats.models.sampled_belief import SampledBelief
+from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
+from takestats.models.tray_draws import TrayDraws
+from takestats.wording.layered import layered_notes, rows_notes
+
+Floats = NDArray[np.float64]
+
+
+class LayeredBelief(SampledBelief):
+    """Weighted draws of a fit with groups above the trays, or several rows in each.
+
+    Parameters
+    ----------
+    posterior : LayeredPosterior
+    design : Design
+    patterns : sequence of Pattern
+        One per line of the fit.
+    tried : ndarray of shape (lines,)
+    called : str
+        What one group is called: block, season, combination.
+    """
+
+    def __init__(
+        self,
+        posterior: LayeredPosterior,
+        design: Design,
+        patterns: Sequence[Pattern],
+        tried: Floats,
+        *,
+        called: str = "group",
+    ) -> None:
+        super().__init__(posterior, design, patterns, tried, trays_recorded=True)
+        self._layered = posterior
+        self._called = called
+
+    @property
+    def posterior(self) -> LayeredPosterior:
+        """The draws themselves."""
+        return self._layered
+
+    @cached_property
+    def groups(self) -> GroupDraws:
+        """Even draws of each group's own effect, and of a new one's."""
+        return group_draws(self._layered)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """How it was worked out."""
+        post = self._layered
+        parts = [(part.family, part.view.probability) for part in post.layered]
+        if post.layer == "grouping":
+            told = layered_notes(parts, post.rows.units, self._called)
+        else:
+            row_effect = not any(part.model.axes[1].none for part in post.layered)
+            told = rows_notes(parts, row_effect=row_effect)
+        return (*told, *(f"{note[:1].upper()}{note[1:]}." for note in post.notes))
+
+    def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws:
+        """Even draws behind each pattern: a tray of any group, not of its own."""
+        below = np.cumsum(self._weights) / self._weights.sum()
+        chosen = np.searchsorted(below, (np.arange(TRAY_DRAWS) + 0.5) / TRAY_DRAWS)
+        chosen = np.minimum(chosen, below.size - 1)
+        matrix = self._design.matrix(patterns)
+        takes = np.empty((TRAY_DRAWS, len(patterns)))
+        correlations = np.empty_like(takes)
+        start = 0
+        for part in self._layered.layered:
+            mine = np.flatnonzero((chosen >= start) & (chosen < start + part.view.draws))
+            rows = chosen[mine] - start
+            start += part.view.draws
+            if not mine.size:
+                continue
+            eta = part.view.coefficients[rows] @ matrix.T
+            inner = np.broadcast_to(part.by_draw(part.inner)[rows][:, None], eta.shape)
+            if isinstance(part.model, QuantileModel):
+                takes[mine], correlations[mine] = special.expit(eta), inner
+                continue
+            spread = np.broadcast_to(part.view.spread_by_draw[rows], eta.shape)
+            takes[mine], _ = averaged(eta, spread)
+            shared = correlation_of_sigma(eta, spread)
+            own = inner if part.family == "beta-binomial" else np.zeros_like(eta)
+            correlations[mine] = shared + (1.0 - shared) * own
+        return TrayDraws(takes=takes, correlations=correlations)

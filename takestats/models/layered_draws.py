@@ -1,0 +1,180 @@
+"""Which coefficients and spreads does one part of a model of two layers believe in?
+
+Peaks on a lattice of spreads, nodes placed by Laplace's evidence, draws around the
+peak at each node from scrambled Sobol points, weighted by exact posterior over
+proposal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.special import logsumexp
+from scipy.stats import qmc
+
+from takestats.models.layered_curves import CurveModel, CurveStand
+from takestats.models.layered_nodes import SpreadNodes, closer, density, place_nodes
+from takestats.models.layered_quantiles import QuantileModel, QuantileStand
+from takestats.models.sampled_proposal import Proposal, matched_proposal, split_proposal
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from takestats.models.layered_rows import LayeredRows
+    from takestats.models.sampled_modes import Modes
+
+    FloatArray = NDArray[np.float64]
+    IntArray = NDArray[np.intp]
+
+ENOUGH = 400.0
+_SCANNED = 8
+_SCANNED_ALONE = 10
+_FEW_ROWS = 20
+_REACH = 9.0
+_EDGE = 30.0
+_MOST_DRAWS = 65_536
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class LayeredDraws:
+    """Weighted draws of one part.
+
+    Parameters
+    ----------
+    chosen_log_odds : numpy.ndarray
+        ``(draws, coefficients)``: in the log odds of the chosen lines.
+    outer, inner : numpy.ndarray
+        ``(blocks,)``: the spreads; every block of draws shares one pair.
+    log_weight : numpy.ndarray
+        Log posterior over proposal, per draw.
+    log_evidence : float
+        Binomial coefficients left out.
+    ess : float
+        Effective sample size.
+    """
+
+    chosen_log_odds: FloatArray
+    outer: FloatArray
+    inner: FloatArray
+    log_weight: FloatArray
+    log_evidence: float
+    ess: float
+
+
+def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> LayeredDraws:
+    """Draw from one part.
+
+    Parameters
+    ----------
+    model : CurveModel or QuantileModel
+    draws : int
+        A power of two, at least as many as there are nodes.
+    seed : int
+    """
+    q, modes = _scan(model)
+    shape = (q[0].size, q[1].size)
+    mass = density(model.axes, q, modes.log_evidence.reshape(shape))
+    counts = _node_counts(model)
+    nodes = place_nodes(model.axes, mass, *counts)
+    near = [np.abs(at[:, None] - q[i]).argmin(axis=1) for i, at in enumerate(_at(nodes))]
+    start = modes.at[near[0] * shape[1] + near[1]]
+    stand = _stand_for_draws(model, nodes, start, modes)
+    first = split_proposal(model.rows.patterns, stand.modes, stand.log_posterior)
+    found = _weigh(stand, nodes, first, draws, seed)
+    if found.ess >= ENOUGH:
+        return found
+    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, model.rows.coefficients)
+    second = matched_proposal(first, each, found.log_weight)
+    many = min(max(4 * draws, 32_768), _MOST_DRAWS)
+    again = [_weigh(stand, nodes, p, many, seed + 500) for p in (first, second)]
+    return max(again, key=lambda part: part.ess)
+
+
+def _node_counts(model: CurveModel | QuantileModel) -> tuple[int, int]:
+    """Inner spreads, and outer ones given each: more where rows are few and the limits wide."""
+    few = model.rows.rows <= _FEW_ROWS
+    if model.axes[0].none:
+        return (64, 1) if few else (32, 1)
+    return (32, 8) if few else (16, 4)
+
+
+def _at(nodes: SpreadNodes) -> tuple[FloatArray, FloatArray]:
+    return nodes.outer_q, nodes.inner_q
+
+
+def _scan(model: CurveModel | QuantileModel) -> tuple[tuple[FloatArray, FloatArray], Modes]:
+    """Peaks on a lattice of spreads; once more, closer together, where the data know them well."""
+    alone = any(axis.none for axis in model.axes)
+    count = _SCANNED_ALONE if alone else _SCANNED
+    q = (model.axes[0].scan(count), model.axes[1].scan(count))
+    start = np.repeat(_starting_point(model.rows)[None, :], q[0].size * q[1].size, axis=0)
+    modes = _stand(model, q, start)
+    better = closer(
+        model.axes, q, density(model.axes, q, modes.log_evidence.reshape(q[0].size, q[1].size))
+    )
+    if better is None:
+        return q, modes
+    near = [np.abs(better[i][:, None] - q[i]).argmin(axis=1) for i in (0, 1)]
+    start = modes.at[(near[0][:, None] * q[1].size + near[1]).ravel()]
+    return better, _stand(model, better, start)
+
+
+def _stand(
+    model: CurveModel | QuantileModel, q: tuple[FloatArray, FloatArray], start: FloatArray
+) -> Modes:
+    outer = np.repeat(q[0] ** 2, q[1].size)
+    inner = np.tile(np.arange(q[1].size), q[0].size)
+    return model.stand(outer, q[1] ** 2, inner, start).modes
+
+
+def _stand_for_draws(
+    model: CurveModel | QuantileModel, nodes: SpreadNodes, start: FloatArray, scanned: Modes
+) -> CurveStand | QuantileStand:
+    outer = nodes.outer_q**2
+    if isinstance(model, CurveModel):
+        return model.stand(outer, nodes.inner_values, nodes.inner, start)
+    alive = scanned.log_evidence > scanned.log_evidence.max() - 12.0
+    basis = model.rows.patterns
+    eta = scanned.at[alive] @ basis.T
+    inverse = np.linalg.inv(scanned.scoring[alive])
+    sd = np.sqrt(np.einsum("ip,jpq,iq->ji", basis, inverse, basis))
+    low = max(float((eta - _REACH * sd).min()), -_EDGE)
+    high = min(float((eta + _REACH * sd).max()), _EDGE)
+    return model.stand(outer, nodes.inner_values, nodes.inner, start, (low, high))
+
+
+def _starting_point(rows: LayeredRows) -> FloatArray:
+    """Least squares on the empirical log odds of each pattern: where the climb begins."""
+    taken, failed = rows.taken_by_unit.sum(axis=1), rows.failed_by_unit.sum(axis=1)
+    odds = np.log(taken + 0.5) - np.log(failed + 0.5)
+    root = np.sqrt(rows.pattern_tried / (1.0 + 0.05 * rows.pattern_tried))
+    result: FloatArray = np.linalg.lstsq(rows.patterns * root[:, None], odds * root, rcond=None)[0]
+    return result
+
+
+def _weigh(
+    stand: CurveStand | QuantileStand,
+    nodes: SpreadNodes,
+    proposal: Proposal,
+    draws: int,
+    seed: int,
+) -> LayeredDraws:
+    vectors, size = proposal.centre.shape
+    each = draws // vectors
+    total = vectors * each
+    sobol = qmc.Sobol(size + 1, scramble=True, rng=np.random.default_rng([seed, 3]))
+    points = np.clip(sobol.random(total), 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
+    theta, log_density = proposal.draw(points)
+    log_weight = stand.log_posterior(theta) + nodes.log_ratio[:, None] - log_density
+    flat = log_weight.ravel()
+    whole = float(logsumexp(flat))
+    return LayeredDraws(
+        chosen_log_odds=theta.reshape(total, size),
+        outer=nodes.outer_q**2,
+        inner=nodes.inner_q**2,
+        log_weight=flat,
+        log_evidence=whole - float(np.log(total)),
+        ess=float(np.exp(2.0 * whole - logsumexp(2.0 * flat))),
+    )
