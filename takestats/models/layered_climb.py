@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from takestats.models.layered_information import CELLS, Information, held_up
-from takestats.models.layered_units import WIDER, around, hermite, unit_peaks
+from takestats.models.layered_units import WIDER, derivatives, hermite, unit_peaks
 from takestats.models.sampled_modes import Local, Modes, climb
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def climbed(
         width = WIDER / np.sqrt(curved)
         z = centre[some][..., None] + width[..., None] * t
         eta = (theta @ basis.T)[..., None] + sd[some][:, None, None] * z[:, rows.unit]
-        value, slope, bend = around(table, eta, first[some][..., None])
+        value, slope, bend = derivatives(table, eta, first[some][..., None])
         total = rows.by_unit(value, axis=1) - 0.5 * z * z + log_w + np.log(width)[..., None]
         top = total.max(axis=-1, keepdims=True)
         share = np.exp(total - top)
@@ -70,7 +70,7 @@ def climbed(
         scoring -= np.swapaxes(weighted.reshape(some.size, -1, size), 1, 2) @ score.reshape(
             some.size, -1, size
         )
-        height, gradient, least = information.around(rows, theta, nodes[some])
+        height, gradient, least = information.local(rows, theta, nodes[some])
         return Local(
             height=log_l + height,
             gradient=mean.sum(axis=1) + gradient,

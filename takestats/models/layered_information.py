@@ -76,7 +76,7 @@ class Information:
         result: FloatArray = 0.5 * log_determinant(packed, size).reshape(theta.shape[:2])
         return result
 
-    def around(
+    def local(
         self, rows: LayeredRows, theta: FloatArray, some: IntArray
     ) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Height and gradient of the log prior, and the least scoring matrix worth trusting."""

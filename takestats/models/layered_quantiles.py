@@ -252,7 +252,7 @@ def _look(
         score -= mean[:, None]
         weighted = (score * share[..., None]).reshape(some.size, -1, size)
         scoring -= np.swapaxes(weighted, 1, 2) @ score.reshape(some.size, -1, size)
-        height, gradient, least = information.around(rows, theta, nodes[some])
+        height, gradient, least = information.local(rows, theta, nodes[some])
         return Local(
             height=log_l + height,
             gradient=mean.sum(axis=1) + gradient,

@@ -90,7 +90,7 @@ def bent(table: FloatArray, eta: FloatArray, base: IntArray) -> tuple[FloatArray
     return slope, np.maximum((-c2 - 2.0 * t * c3) / STEP**2, 0.0)
 
 
-def around(
+def derivatives(
     table: FloatArray, eta: FloatArray, base: IntArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Value, slope and curvature of each row's curve."""
