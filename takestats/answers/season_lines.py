@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from pandas import DataFrame
 
 from takestats.errors import UnknownColumnError, UnknownLevelError
 from takestats.models.lines import Lines, make_lines, nearest
 from takestats.models.take_model import TakeModel
+from takestats.records.derive import NOT_RECORDED
 from takestats.records.result import Records
+from takestats.wording.groups import unknown_season_note
 
 
 def season_lines(
@@ -25,10 +29,15 @@ def season_lines(
     fitted = model if isinstance(model, TakeModel) else None
     count = None if fitted is None else fitted.count
     out_of = "made" if fitted is None else fitted.out_of
-    seasoned = bool(records.trays["season"].notna().any())
-    used = [*columns, "season"] if seasoned else columns
-    lines = make_lines(records, used, season=None, count=count, out_of=out_of)
-    return lines, out_of, count or records.count, seasoned
+    lines = make_lines(records, [*columns, "season"], season=None, count=count, out_of=out_of)
+    known = lines.table["season"].astype(str) != NOT_RECORDED
+    if known.any() and not known.all():
+        lines = replace(
+            lines,
+            table=lines.table[known].reset_index(drop=True),
+            notes=(*lines.notes, unknown_season_note(int((~known).sum()))),
+        )
+    return lines, out_of, count or records.count, bool(known.any())
 
 
 def of_relation(table: DataFrame, relation: str) -> DataFrame:

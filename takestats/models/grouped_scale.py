@@ -18,7 +18,7 @@ from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z
 Floats = NDArray[np.float64]
 
 # Under this many steps a normal curve is not sampled but matched by three points.
-_SAMPLED = 0.7
+_SAMPLED = 0.8
 _WIDEST = 8.0
 _SPREADS = 33
 HALF_PI = float(np.pi / 2.0)
@@ -70,7 +70,7 @@ def layer(grid: LogitGrid, spread: float, start: int, stop: int) -> Floats:
     Notes
     -----
     Trapezoid sums of what is at least 1.3 steps wide: the error is below 1e-6.
-    A layer narrower than .7 steps is three points with its variance.
+    A layer narrower than .8 steps is three points with its variance.
     """
     steps = spread / grid.step
     centre = np.arange(start, stop)

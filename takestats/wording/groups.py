@@ -13,14 +13,17 @@ from takestats.wording.numbers import (
     listing,
     percent,
     percent_interval,
-    percent_range,
-    small,
+    percent_number,
     trays_words,
 )
 
 Row = Mapping[str, Any]
 _FAMILIES = ("beta-binomial", "logit-normal")
 FEW_GROUPS = 5
+
+
+def _deviation(value: float) -> str:
+    return f"{value:.2f}"
 
 
 def _weights(shares: Sequence[float]) -> str:
@@ -92,7 +95,7 @@ def group_notes(
 ) -> tuple[str, ...]:
     """Say how shrunk takes are to be read."""
     name = column_words(grouping)
-    middle, low, high = (small(value) for value in between)
+    middle, low, high = (_deviation(value) for value in between)
     return (
         f"Take as a proportion, averaged over trays; posterior median with {level_words(level)}.",
         "Shrunk takes are for ranking, for orders and for what was not tried yet. For a "
@@ -108,7 +111,8 @@ def group_notes(
 def _limit(row: Row, side: str, level: float) -> str:
     share = f"{100.0 * level:g}"
     if side == "both":
-        return f"between {percent_range(row['low'], row['high'])} with {share} % probability"
+        low, high = percent_number(row["low"]), percent(row["high"])
+        return f"between {low} and {high} with {share} % probability"
     if side == "upper":
         return f"{percent(row['high'])} or less with {share} % probability"
     return f"{percent(row['low'])} or more with {share} % probability"
@@ -190,7 +194,7 @@ def season_spread_note(
     """
     assumed = f"assumed beforehand to be half-normal with scale {scale:g} in log odds"
     if pooled and spread is not None:
-        middle, low, high = (small(value) for value in spread)
+        middle, low, high = (_deviation(value) for value in spread)
         return (
             f"Spread between seasons pooled over {groups} with two seasons or more, each with a "
             f"mean of its own: standard deviation {middle} in log odds (95 % limits {low} to "
@@ -211,6 +215,11 @@ def season_spread_note(
         f"Two seasons or more: the spread between them is {assumed}, and learnt from each "
         "level's own seasons; with so few the assumption weighs heavily."
     )
+
+
+def unknown_season_note(lines: int) -> str:
+    """Say that lines of an unknown season are not used."""
+    return f"Left out: {count_of(lines, 'line')} whose season is not recorded."
 
 
 def new_combination_note(relation: str | None, combinations: int, by: Sequence[str]) -> str:
