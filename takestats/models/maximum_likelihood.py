@@ -74,7 +74,7 @@ def maximum_likelihood(
             next_step="leave the groups out, or use the logit-normal family",
         )
     if unbounded_direction(taken, tried, design) is not None:
-        raise _no_maximum()
+        raise no_maximum()
     ways = float(log_choose(taken, tried).sum())
     if family == "beta_binomial":
 
@@ -98,14 +98,14 @@ def maximum_likelihood(
     def cost(at: Floats) -> float:
         return -log_likelihood(at[:-1], back(float(at[-1])))
 
-    start = np.append(_binomial_start(taken, tried, design), -2.0 if family[0] == "b" else -0.7)
+    start = np.append(binomial_start(taken, tried, design), -2.0 if family[0] == "b" else -0.7)
     found = optimize.minimize(cost, start, method="BFGS", options={"gtol": 1e-6})
     polished = optimize.minimize(
         cost, found.x, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10}
     )
     best = polished.x if polished.fun < found.fun else found.x
     if not np.all(np.isfinite(best)) or np.max(np.abs(best[:-1])) > 25.0:
-        raise _no_maximum()
+        raise no_maximum()
     method = f"maximum likelihood, {family.replace('_', '-')}"
     height = -float(min(found.fun, polished.fun))
     no_spread, information, floor = _binomial_peak(taken, tried, design, best[:-1])
@@ -118,7 +118,7 @@ def maximum_likelihood(
             spread=0.0,
             log_likelihood=floor + ways,
         )
-    covariance: Floats = np.asarray(np.linalg.pinv(_hessian(cost, best)), dtype=np.float64)
+    covariance: Floats = np.asarray(np.linalg.pinv(hessian(cost, best)), dtype=np.float64)
     spread = back(float(best[-1]))
     return WaldFit(
         method=method,
@@ -131,7 +131,8 @@ def maximum_likelihood(
     )
 
 
-def _no_maximum() -> DesignError:
+def no_maximum() -> DesignError:
+    """Say that a level without failures, or without takes, has no most likely model."""
     return DesignError(
         where="engine, ml",
         what="the likelihood has no maximum",
@@ -167,7 +168,8 @@ def _binomial_peak(
     return beta, information, value
 
 
-def _binomial_start(taken: Floats, tried: Floats, design: Floats) -> Floats:
+def binomial_start(taken: Floats, tried: Floats, design: Floats) -> Floats:
+    """Least squares on the empirical log odds."""
     logit = special.logit((taken + 0.5) / (tried + 1.0))
     weight = np.sqrt(tried)
     return np.asarray(np.linalg.lstsq(design * weight[:, None], logit * weight, rcond=None)[0])
@@ -206,7 +208,8 @@ def _logit_normal(
     return float((special.logsumexp(total, axis=1) + np.log(width)).sum())
 
 
-def _hessian(cost: Callable[[Floats], float], at: Floats) -> Floats:
+def hessian(cost: Callable[[Floats], float], at: Floats) -> Floats:
+    """Second derivatives of a cost, by differences."""
     size = at.size
     step = _STEP * np.maximum(1.0, np.abs(at))
     out = np.empty((size, size))

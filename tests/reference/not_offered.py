@@ -55,8 +55,6 @@ NOT_OFFERED: dict[tuple[str, str], str] = {
     ("3 logistic / 4 overdispersion", "deviance"): DEVIANCE,
     ("4 overdispersion", "deviance"): DEVIANCE,
     ("4 overdispersion", "independence"): "GEE with independence: ours is exchangeable",
-    ("4 overdispersion", "sd"): "herd and row effects at once (cbpp_two_random): layers come later",
-    ("4 overdispersion", "neg2loglik"): "as above; that of one effect is tested in laplace, agq25",
     ("5 separation", "*"): (
         "Firth and median bias reduction: no component of ours; where every graft of a level took, "
         "the second looks say that they have no answer (tested) and the tray model answers"

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy import special, stats
 
 from takestats.answers.gaps import holm
+from takestats.models.layered_ml import ml_two_spreads
 from takestats.models.maximum_likelihood import maximum_likelihood
 from takestats.models.second_look import estimating_equations, no_answer, quasi_binomial
 from takestats.models.wald import as_it_is
@@ -267,3 +268,14 @@ def test_full_levels_have_no_answer_and_the_counts_say_so() -> None:
         "no answer: every graft of A took"
     )
     assert no_answer(taken, tried, {"method": methods}, 3, 3).startswith("no answer: 3 trays")
+
+
+def test_maximum_likelihood_with_two_normal_effects() -> None:
+    taken, tried, design, herd = cbpp()
+    expected = CASES["cbpp_two_random"]["expected"]
+    tolerance = CASES["cbpp_two_random"]["tolerance"]["abs"]
+    found = ml_two_spreads(taken, tried, design, herd)
+    np.testing.assert_allclose(found.fit.coefficients, values(expected["est"]), atol=tolerance)
+    assert found.group_sd == pytest.approx(expected["sd"]["herd"], abs=tolerance)
+    assert found.tray_sd == pytest.approx(expected["sd"]["obs"], abs=tolerance)
+    assert -2 * found.fit.log_likelihood == pytest.approx(expected["neg2loglik"], abs=tolerance)

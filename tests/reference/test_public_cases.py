@@ -48,6 +48,8 @@ TESTED = {
         "phi",
         "quasi_se",
         "pearson_X2",
+        "sd",
+        "neg2loglik",
         "laplace",
         "agq25",
         "exchangeable",
