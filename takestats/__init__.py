@@ -13,7 +13,9 @@ from takestats._version import __version__ as __version__
 
 if TYPE_CHECKING:
     from takestats.answers.curves import take_curve as take_curve
+    from takestats.answers.expected_take import expected_take as expected_take
     from takestats.answers.gaps import differences as differences
+    from takestats.answers.group_takes import group_takes as group_takes
     from takestats.answers.model_checks import model_checks as model_checks
     from takestats.answers.odds import odds_ratios as odds_ratios
     from takestats.answers.rates import take_rates as take_rates
@@ -55,7 +57,9 @@ _HOMES = {
     "caliper_mm": "takestats.records.calipers",
     "difference_interval": "takestats.models.two_counts",
     "differences": "takestats.answers.gaps",
+    "expected_take": "takestats.answers.expected_take",
     "fit_take": "takestats.models.fit",
+    "group_takes": "takestats.answers.group_takes",
     "intra_tray_correlation": "takestats.models.correlation",
     "model_checks": "takestats.answers.model_checks",
     "odds_ratios": "takestats.answers.odds",

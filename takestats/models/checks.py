@@ -17,7 +17,6 @@ def refuse(where: str, what: str, rule: str, next_step: str) -> DesignError:
 def check_arguments(
     factors: Sequence[str],
     curves: Sequence[str],
-    grouping: str | None,
     missing: str,
     engine: str,
     engines: Sequence[str],
@@ -49,13 +48,6 @@ def check_arguments(
             listing(named),
             "each column once, as a factor or as a curve",
             "leave the repeated one out",
-        )
-    if grouping not in ("auto", None):
-        raise refuse(
-            "grouping",
-            f"{grouping!r}",
-            "this version fits trays only, no layer above them",
-            "name the column as a factor",
         )
 
 
@@ -95,9 +87,9 @@ def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> 
             raise refuse(
                 f"tray {mixed.index[0]}",
                 f"holds two {kind} of {column}: {held}" + _as_do(len(mixed) - 1),
-                "in this version every tray of a fit has one level of each used factor, "
+                "this engine takes every tray as one line, with one level of each used factor, "
                 "because grafts that share a tray are not independent",
-                f"leave {column} out, or compare trays that hold one level each",
+                "use the tray model, which takes out what the rows of a tray share",
             )
 
 

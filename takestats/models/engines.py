@@ -13,12 +13,18 @@ from takestats.models.belief import Belief, Pattern
 from takestats.models.design import Design
 from takestats.models.grid import fit_grid, level_trays, spread_groups
 from takestats.models.grid_belief import GridBelief
+from takestats.models.grouped_belief import grouped_grid_belief
+from takestats.models.layered import sample_layers
+from takestats.models.layered_belief import LayeredBelief
+from takestats.models.layered_grouping import LayeredGrouping
+from takestats.models.layers import Layers
 from takestats.models.looks import look
 from takestats.models.quick import QuickBelief, quick_rates
 from takestats.models.sampled import sample_posterior
 from takestats.models.sampled_belief import SampledBelief
 from takestats.models.second_look import Method
 from takestats.models.wald_belief import WaldBelief
+from takestats.wording.layered import unit_words
 
 Floats = NDArray[np.float64]
 
@@ -117,3 +123,37 @@ def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: in
         seed=seed,
     )
     return SampledBelief(posterior, design, patterns, tried, trays_recorded=not no_trays)
+
+
+def layered_belief(
+    table: DataFrame,
+    design: Design,
+    layers: Layers,
+    *,
+    no_trays: bool,
+    row_effect: bool,
+    seed: int,
+) -> Belief:
+    """A layer above the trays, or several rows in a tray."""
+    patterns = patterns_of(table, design)
+    taken, tried = _counts(table)
+    if layers.rows:
+        trays = table["tray_id"].astype(str).tolist()
+        posterior = sample_layers(
+            taken,
+            tried,
+            design.matrix(patterns),
+            trays,
+            layer="rows",
+            row_effect=row_effect,
+            seed=seed,
+        )
+        return LayeredBelief(posterior, design, patterns, tried)
+    if layers.named and not design.factors and not design.curves:
+        return grouped_grid_belief(taken, tried, layers.units, layers.column, no_trays=no_trays)
+    posterior = sample_layers(
+        taken, tried, design.matrix(patterns), layers.units, layer="grouping", seed=seed
+    )
+    if layers.named:
+        return LayeredGrouping(posterior, design, patterns, tried, grouping=layers.column)
+    return LayeredBelief(posterior, design, patterns, tried, called=unit_words(layers.column))

@@ -26,16 +26,19 @@ from takestats.models.design import (
 from takestats.models.engines import (
     grid_belief,
     is_by_cells,
+    layered_belief,
     patterns_of,
     quick_belief,
     sampled_belief,
     wald_belief,
     with_lower,
 )
+from takestats.models.layers import Layers, check_grouping, find_layers
 from takestats.models.lines import Lines, make_lines
 from takestats.models.splines import curve_through, is_curve
 from takestats.models.take_model import TakeModel
 from takestats.wording import models as words
+from takestats.wording.layered import few_levels_note
 from takestats.wording.numbers import plain
 
 if TYPE_CHECKING:
@@ -43,6 +46,7 @@ if TYPE_CHECKING:
 
 Engine = Literal["tray_model", "quick", "quasi", "gee", "ml"]
 
+_FEWEST_GROUPS = 3
 ENGINES = ("tray_model", "quick", "quasi", "gee", "ml")
 
 
@@ -118,8 +122,13 @@ def fit_take(
     interactions : list of lists of str
         Factors or curves whose effect may depend on each other; those inside
         a longer one come with it.
-    grouping : "auto" or None
-        No layer above the tray in this version.
+    grouping : str or None
+        A layer above the trays. ``"auto"``: a recorded block, else the graft
+        date where trays share dates, when two of them or more hold two trays
+        or more; ``None`` switches it off, said in ``notes``. Or one column by
+        name (combination, season, grafter, donor), whose levels are then drawn
+        from many and asked for by :func:`takestats.group_takes`; under three
+        levels it is a factor.
     reference : mapping of str to str, optional
         The level others are compared against; by default the one with most
         trays.
@@ -150,9 +159,9 @@ def fit_take(
     UnknownColumnError, UnknownLevelError
         For a column or level the records do not have.
     DesignError
-        No usable line, one level only, a tray with two levels of a used
-        factor, an interaction with an empty cell, columns that cannot be told
-        apart, two curves side by side.
+        No usable line, one level only, an interaction with an empty cell,
+        columns that cannot be told apart, two curves side by side, a grouping
+        that is a factor or the tray, a tray in two groups.
     CountsError
         For an argument that cannot be used.
 
@@ -162,8 +171,11 @@ def fit_take(
     an own spread per level of the first factor, weak priors, averaged by their
     evidence. One factor, or every cell of several: on an exact grid; any other
     design: by importance sampling with a fixed seed; ``notes`` say which.
-    Without trays: binomial, grafts counted as if independent. Where a level
-    has one tray, its limits rest on the assumed range of the spread.
+    A layer above the trays, or several rows in one tray (two methods, two
+    calipers): two models with one more normal term, by importance sampling, or
+    for a grouping by itself on an exact grid. Without trays: binomial, grafts
+    counted as if independent. Where a level has one tray, its limits rest on
+    the assumed range of the spread.
 
     References
     ----------
@@ -185,12 +197,19 @@ def fit_take(
     (6, 240.0)
     """
     named, along = _names(factors), _names(curves)
-    check_arguments(named, along, grouping, missing, engine, ENGINES)
+    check_arguments(named, along, missing, engine, ENGINES)
+    group = check_grouping(grouping, named, along, engine)
     notes: list[str] = []
-    if season == "auto" and "season" not in named and _several_seasons(records, count):
+    alone = "season" not in (*named, group)
+    if season == "auto" and alone and _several_seasons(records, count):
         named.append("season")
         notes.append(words.SEASON_FACTOR_NOTE)
-    lines = make_lines(records, named, season=season, count=count, out_of=out_of, curves=along)
+    used = [*named, group] if group else named
+    lines = make_lines(records, used, season=season, count=count, out_of=out_of, curves=along)
+    if group and lines.table[group].nunique() < _FEWEST_GROUPS:
+        notes.append(few_levels_note(group, int(lines.table[group].nunique())))
+        named.append(group)
+        grouping, group = "auto", ""
     for column in list(along):
         if not is_curve(lines.table[column].tolist()):
             along.remove(column)
@@ -198,12 +217,16 @@ def fit_take(
             lines.table[column] = [plain(value) for value in lines.table[column]]
             notes.append(words.few_values_note(column))
     check_levels(lines, named)
-    if not records.no_trays:
+    layers = find_layers(
+        lines.table, named, along, grouping=grouping, trays_recorded=not records.no_trays
+    )
+    if engine == "ml" and not layers.named:
         check_trays(lines, named, along)
     chosen = reference_levels(lines, named, reference)
     design = _design(lines, named, along, interactions, chosen, notes)
-    belief = _belief(lines, design, records, engine, seed)
+    belief = _belief(lines, design, layers, records, engine, seed)
     which = count if count is not None else records.count
+    layer_notes = layers.notes if engine == "tray_model" else ()
     return TakeModel(
         factors=design.factors,
         curves=tuple(curve.name for curve in design.curves),
@@ -218,11 +241,13 @@ def fit_take(
         notes=(
             *_model_notes(lines, records, chosen, which, out_of),
             *notes,
+            *layer_notes,
             *belief.notes,
         ),
         left_out=lines.left_out,
         trays_recorded=not records.no_trays,
         seed=seed,
+        grouping=layers.column or None,
         records=records,
         belief=belief,
         _lines=lines.table,
@@ -262,7 +287,9 @@ def _design(
     return design
 
 
-def _belief(lines: Lines, design: Design, records: Records, engine: Engine, seed: int) -> Belief:
+def _belief(
+    lines: Lines, design: Design, layers: Layers, records: Records, engine: Engine, seed: int
+) -> Belief:
     if engine == "quick":
         if design.curves:
             raise refuse(
@@ -274,6 +301,15 @@ def _belief(lines: Lines, design: Design, records: Records, engine: Engine, seed
         return quick_belief(lines.table, design, no_trays=records.no_trays)
     if engine != "tray_model":
         return wald_belief(lines.table, design, engine)
+    if layers.column or layers.rows:
+        return layered_belief(
+            lines.table,
+            design,
+            layers,
+            no_trays=records.no_trays,
+            row_effect=records.trial.trial.get("randomised") != "graft",
+            seed=seed,
+        )
     if is_by_cells(design):
         return grid_belief(lines.table, design, no_trays=records.no_trays, seed=seed)
     return sampled_belief(lines.table, design, no_trays=records.no_trays, seed=seed)

@@ -12,7 +12,8 @@ from scipy import special
 from takestats.models.averaged_take import averaged, correlation_of_sigma
 from takestats.models.belief import Pattern
 from takestats.models.design import Design
-from takestats.models.layered_groups import GroupDraws, group_draws
+from takestats.models.layered_groups import GroupDraws
+from takestats.models.layered_groups import group_draws as draw_groups
 from takestats.models.layered_posterior import LayeredPosterior
 from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.sampled_belief import SampledBelief
@@ -56,9 +57,9 @@ class LayeredBelief(SampledBelief):
         return self._layered
 
     @cached_property
-    def groups(self) -> GroupDraws:
+    def group_draws(self) -> GroupDraws:
         """Even draws of each group's own effect, and of a new one's."""
-        return group_draws(self._layered)
+        return draw_groups(self._layered)
 
     @property
     def notes(self) -> tuple[str, ...]:

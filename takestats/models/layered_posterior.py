@@ -110,7 +110,7 @@ class LayeredPosterior(SampledPosterior):
         -------
         (values, weights)
             Intra-tray correlation per draw, at the mean log odds of the rows,
-            weights summing to 1. With groups: what the group brings is in.
+            weights summing to 1. With groups: of trays of one group.
         """
         del level
         middle = _middle(design, row_weights)
@@ -118,11 +118,10 @@ class LayeredPosterior(SampledPosterior):
         for part in self.layered:
             eta = part.view.coefficients @ middle
             outer, inner = part.by_draw(part.outer), part.by_draw(part.inner)
-            if isinstance(part.model, QuantileModel):
+            if isinstance(part.model, QuantileModel) or part.family == "beta-binomial":
                 values.append(inner)
-            elif part.family == "beta-binomial":
-                shared = correlations_of(eta, outer)
-                values.append(shared + (1.0 - shared) * inner)
+            elif self.layer == "grouping":
+                values.append(correlations_of(eta, inner))
             else:
                 values.append(correlations_of(eta, np.hypot(outer, inner)))
         return np.concatenate(values), self.weights

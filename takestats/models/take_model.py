@@ -52,6 +52,8 @@ class TakeModel:
         column, level, lines, reason.
     trays_recorded : bool
     seed : int
+    grouping : str or None
+        The layer above the trays.
     records : Records
     belief : Belief
         The engine after it has seen the trays.
@@ -71,6 +73,7 @@ class TakeModel:
     left_out: DataFrame
     trays_recorded: bool
     seed: int
+    grouping: str | None = None
     records: Records
     belief: Belief
     _lines: DataFrame = field(repr=False)

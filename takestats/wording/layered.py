@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from takestats.wording.numbers import count_of, percent
+from takestats.wording.numbers import column_words, count_of, listing, percent
 
 _FEW = 5
 
@@ -49,4 +49,73 @@ def rows_notes(parts: Sequence[tuple[str, float]], *, row_effect: bool) -> tuple
         f"({own}), by importance sampling with a fixed seed, averaged over two models with weak "
         f"priors (weights: {weights}).",
         "Population: a new tray like those observed, averaged over tray-to-tray spread.",
+    )
+
+
+LONE_TRAYS = "no two blocks have two trays or more"
+ROWS_FIRST = "rows that share a tray are modelled first, and one layer at a time"
+
+
+def blank_reason(lines: int) -> str:
+    """Say that a layer is not recorded everywhere."""
+    return f"it is blank on {count_of(lines, 'line')}"
+
+
+def unit_words(column: str) -> str:
+    """What one level of a layer is called.
+
+    Examples
+    --------
+    >>> unit_words("graft_date"), unit_words("block")
+    ('day', 'block')
+    """
+    return "day" if column == "graft_date" else column_words(column)
+
+
+def unused_note(column: str, why: str) -> str:
+    """Say that a recorded layer is not in the model.
+
+    Examples
+    --------
+    >>> unused_note("block", "it was switched off")
+    'The recorded block is not a layer of this model: it was switched off. Trays of one block are \
+counted as independent.'
+    """
+    unit = unit_words(column)
+    return (
+        f"The recorded {unit} is not a layer of this model: {why}. "
+        f"Trays of one {unit} are counted as independent."
+    )
+
+
+def whole_units_note(factor: str, counts: Mapping[str, int], column: str) -> str:
+    """Say that a treatment was given to whole blocks, and how many.
+
+    Examples
+    --------
+    >>> whole_units_note("method", {"cleft": 3, "side veneer": 4}, "block")
+    'Each block has one level of method, so the block is its unit: 3 blocks of cleft and 4 blocks \
+of side veneer.'
+    """
+    unit = unit_words(column)
+    held = listing([f"{count_of(n, unit)} of {level}" for level, n in counts.items()])
+    return (
+        f"Each {unit} has one level of {column_words(factor)}, so the {unit} is its unit: {held}."
+    )
+
+
+def cannot_tell_note(factor: str, column: str) -> str:
+    """Say that so few blocks cannot tell the treatment from the block."""
+    unit = unit_words(column)
+    return (
+        f"With fewer than three {count_of(2, unit).split(' ', 1)[1]} a level, these "
+        f"{count_of(2, unit).split(' ', 1)[1]} cannot tell {column_words(factor)} from the {unit}."
+    )
+
+
+def few_levels_note(grouping: str, levels: int) -> str:
+    """Say that a grouping became a factor."""
+    return (
+        f"{column_words(grouping)} has {count_of(levels, 'level')}: taken as a factor, because a "
+        "spread between groups needs three."
     )

@@ -30,7 +30,7 @@ def refusals() -> Iterator[Refusal]:
         [two, two.iloc[[0]].assign(method="side veneer"), two.iloc[[1]].assign(method="splice")],
         ignore_index=True,
     )
-    yield "two levels in one tray", _fit(split, ["method"])
+    yield "two levels in one tray, by maximum likelihood", _fit(split, ["method"], engine="ml")
     yield "nothing counted yet", _fit(two.assign(taken=None, count_date=None), ["method"])
     yield "every graft missing", _fit(two.assign(missing=two["grafted"], taken=0), ["method"])
     yield "no row with the factor filled in", _fit(
@@ -45,7 +45,33 @@ def refusals() -> Iterator[Refusal]:
     yield "live understock without its deaths", _fit(two, ["method"], out_of="live_understock")
     yield "an unknown engine", _fit(two, ["method"], engine="tray-model")
     yield "an unknown way with blanks", _fit(two, ["method"], missing="impute")
-    yield "a grouping", _fit(two, ["method"], grouping="grafter")
+    by_hand = two.assign(grafter=(["AB", "CD", "EF"] * len(two))[: len(two)])
+    yield "an unknown grouping", _fit(two, ["method"], grouping="graftr")
+    yield "a grouping that is a factor", _fit(by_hand, ["grafter"], grouping="grafter")
+    yield "the tray as a grouping", _fit(two, ["method"], grouping="tray")
+    yield (
+        "a grouping of single trays",
+        _fit(by_hand.assign(understock_lot=two["tray"]), [], grouping="understock_lot"),
+    )
+    yield "a grouping by the quick form", _fit(by_hand, [], grouping="grafter", engine="quick")
+    yield (
+        "a grouping beside rows in trays",
+        _fit(
+            split.assign(grafter=(["AB", "CD", "EF"] * len(split))[: len(split)]),
+            ["method"],
+            grouping="grafter",
+        ),
+    )
+    yield "a grouping with one level", _fit(two.assign(grafter="AB"), [], grouping="grafter")
+    three = bench({name: [(17, 20), (15, 20)] for name in ("cleft", "splice", "side veneer")})
+    yield (
+        "a grouping that is a factor by another name",
+        _fit(
+            three.assign(understock_lot=three["method"].str.upper()),
+            ["method"],
+            grouping="understock_lot",
+        ),
+    )
     yield "an unknown reference level", _fit(two, ["method"], reference={"method": "clef"})
     yield "a reference for another column", _fit(two, ["method"], reference={"grafter": "AB"})
     cells = two_by_two()
