@@ -66,8 +66,9 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
     -------
     GroupTakes
         One row per level of the grouping: the level, take_rate, low, high
-        (shrunk, averaged over trays), shrunk_by, unshrunk_take, unshrunk_low,
-        unshrunk_high (from the fit with the grouping as a factor), trays,
+        (shrunk, averaged over trays, at the mix of the other columns over all
+        lines), shrunk_by, unshrunk_take, unshrunk_low, unshrunk_high (the
+        level's own trays, as the grouping fitted alone as a factor), trays,
         grafts, raw_rate. ``new_group``: the same for a level not yet tried.
 
     Raises
@@ -98,19 +99,13 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
 
     Examples
     --------
-    >>> from dataclasses import replace
     >>> import pandas as pd
     >>> import takestats as ts
-    >>> from takestats.models.grouped_belief import grouped_grid_belief
     >>> bench = pd.DataFrame({
     ...     "season": "2025-26", "tray": [f"T{i}" for i in range(12)],
     ...     "donor": ["east", "north", "south", "west"] * 3,
     ...     "grafted": 40, "taken": [31, 36, 38, 40, 33, 37, 39, 40, 30, 35, 39, 38]})
-    >>> model = ts.fit_take(ts.records_from_frame(bench), [])
-    >>> lines = model.lines
-    >>> belief = grouped_grid_belief(
-    ...     lines["taken"].to_numpy(), lines["tried"].to_numpy(), list(lines["donor"]), "donor")
-    >>> model = replace(model, belief=belief)
+    >>> model = ts.fit_take(ts.records_from_frame(bench), [], grouping="donor")
     >>> takes = group_takes(model)
     >>> takes.table["donor"].tolist()
     ['east', 'north', 'south', 'west']
@@ -132,7 +127,9 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
     lines = lines[lines[name].notna()]
     arrays = LineArrays.of(lines, (name,), (name,))
     alone = Design(factors=(name,), levels={name: belief.groups}, curves=(), interactions=())
-    own = grid_belief(lines, alone, no_trays=not model.trays_recorded, seed=model.seed)
+    # Several rows of one tray are one tray of its group.
+    trays = lines.groupby(["tray_id", name], sort=False)[["taken", "tried"]].sum().reset_index()
+    own = grid_belief(trays, alone, no_trays=not model.trays_recorded, seed=model.seed)
     rows: list[dict[str, Any]] = []
     for group in belief.groups:
         mask = arrays.mask((name,), (group,))
@@ -161,6 +158,7 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
     few = () if len(rows) >= words.FEW_GROUPS else (words.few_groups_note(name, len(rows)),)
     notes = (
         *words.group_notes(name, level, (spread.estimate, spread.low, spread.high)),
+        *words.unshrunk_notes((*model.factors, *model.curves), model.seasons),
         *few,
         *(note for note in model.notes if note not in few),
     )

@@ -108,6 +108,22 @@ def group_notes(
     )
 
 
+def unshrunk_notes(others: Sequence[str], seasons: Sequence[str]) -> tuple[str, ...]:
+    """Say what the unshrunk takes were not adjusted for."""
+    notes = []
+    if others:
+        notes.append(
+            "Unshrunk takes are those of each level's own trays, at its own mix of "
+            f"{listing([column_words(name) for name in others])}; the shrunk ones are at the mix "
+            "of all."
+        )
+    if len(seasons) > 1:
+        notes.append(
+            f"Unshrunk takes count the trays of {count_of(len(seasons), 'season')} together."
+        )
+    return tuple(notes)
+
+
 def _limit(row: Row, side: str, level: float) -> str:
     share = f"{100.0 * level:g}"
     if side == "both":

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pandas as pd
 
 from takestats.models.fit import fit_take
-from takestats.models.grouped_belief import grouped_grid_belief
 from takestats.models.take_model import TakeModel
 from takestats.records.read import records_from_frame
 from takestats.records.result import Records
@@ -77,14 +75,4 @@ def donors_frame(taken: Sequence[Sequence[int]], size: int = 40) -> pd.DataFrame
 
 def grouped_model(records: Records, grouping: str) -> TakeModel:
     """A model with one grouping and no other column."""
-    model = fit_take(records, [])
-    lines = model.lines
-    belief = grouped_grid_belief(
-        lines["taken"].to_numpy(dtype=float),
-        lines["tried"].to_numpy(dtype=float),
-        lines[grouping].astype(str).tolist(),
-        grouping,
-        no_trays=records.no_trays,
-    )
-    notes = (*model.notes[:2], *belief.notes)
-    return replace(model, belief=belief, notes=notes)
+    return fit_take(records, [], grouping=grouping)

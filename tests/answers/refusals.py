@@ -6,13 +6,16 @@ from collections.abc import Callable, Iterator
 
 import pandas as pd
 
+from takestats.answers.expected_take import expected_take
 from takestats.answers.gaps import differences
+from takestats.answers.group_takes import group_takes
 from takestats.answers.history import season_history
 from takestats.answers.odds import odds_ratios
 from takestats.answers.rates import take_rates
 from takestats.errors import TakeError
 from takestats.models.fit import fit_take
 from takestats.models.take_model import TakeModel
+from tests.answers.grouped_trials import seasons_records
 from tests.models.small_trials import bench, records_of, two_by_two, two_methods
 
 Refusal = tuple[str, Callable[[], object]]
@@ -64,6 +67,23 @@ def refusals() -> Iterator[Refusal]:
     )  # fmt: skip
     yield "an unknown kind of odds", lambda: odds_ratios(model, "method", kind="marginal")  # type: ignore[arg-type]
     yield "odds in percent", lambda: odds_ratios(model, "method", level=95)
+    yield "group takes without a grouping", lambda: group_takes(model)
+    seasons, one = seasons_records(), seasons_records(combinations=1)
+    yield "a new year", lambda: expected_take(seasons, "combination", new="year")  # type: ignore[arg-type]
+    yield "an unknown side", lambda: expected_take(seasons, "combination", side="left")  # type: ignore[arg-type]
+    yield "expected take by an unknown column", lambda: expected_take(seasons, "combinations")
+    yield (
+        "an unknown relation",
+        lambda: expected_take(seasons, "combination", relation="same kind"),
+    )
+    yield (
+        "a relation without names",
+        lambda: expected_take(records_of(two_methods()), "method", relation="any"),
+    )
+    yield (
+        "a new combination from one",
+        lambda: expected_take(one, "combination", relation="any"),
+    )
     yield "history by an unknown column", lambda: season_history(
         records_of(two_methods()), "metod"
     )  # fmt: skip

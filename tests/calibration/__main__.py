@@ -19,6 +19,8 @@ import pandas as pd
 from rich.console import Console
 
 from tests.calibration import bars
+from tests.calibration.grouping import grouping_bars
+from tests.calibration.new_season import new_season_bars, pooled_season_bars
 from tests.calibration.page import write_reports
 from tests.calibration.pieces import ROOT
 from tests.calibration.rows import ROWS, kept_row, run_again, run_floored, run_row
@@ -45,6 +47,12 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
             found += bars.fit_take_bars(frame)
         elif name == "regression":
             found += bars.regression_bars(frame)
+        elif name == "grouping":
+            found += grouping_bars(frame)
+        elif name == "new-season":
+            found += new_season_bars(frame)
+        elif name == "pooled-season":
+            found += pooled_season_bars(frame)
         elif name in _FLOORS:
             words, bar = _FLOORS[name]
             found += bars.floor_bars(frame, name, words, bar)

@@ -7,8 +7,7 @@ the truth: the chance that the next combination lies at or above the limit.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
@@ -19,9 +18,7 @@ from scipy import special
 import takestats as ts
 from takestats.answers.group_takes import group_takes
 from takestats.models.averaged_take import averaged, theta_of_take
-from takestats.models.grouped_belief import GroupedBelief, grouped_grid_belief
-from takestats.models.take_model import TakeModel
-from takestats.records.result import Records
+from takestats.models.grouped_belief import GroupedBelief
 from tests.calibration.bars import Verdict, share
 from tests.calibration.through_fit import Tally, with_taken
 from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL, common_sigma
@@ -125,19 +122,6 @@ def _bench(rng: np.random.Generator, groups: int) -> pd.DataFrame:
     )
 
 
-def grouped_model(records: Records, grouping: str) -> TakeModel:
-    """A model with one grouping and no other column."""
-    model = ts.fit_take(records, [])
-    lines = model.lines
-    belief = grouped_grid_belief(
-        lines["taken"].to_numpy(dtype=float),
-        lines["tried"].to_numpy(dtype=float),
-        lines[grouping].astype(str).tolist(),
-        grouping,
-    )
-    return replace(model, belief=belief)
-
-
 def judge_grouping(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[str, Any]:
     """Simulate a setting; every combination, the mean, and the next combination."""
     rng = np.random.default_rng(seed)
@@ -153,7 +137,7 @@ def judge_grouping(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict
             theta = truth.middle + truth.between * rng.standard_normal(setting.groups)
             takes = truth.takes(theta)
             taken = rng.binomial(frame["grafted"].to_numpy(), truth.trays(rng, theta[at]))
-            model = grouped_model(with_taken(records, taken), "donor")
+            model = ts.fit_take(with_taken(records, taken), [], grouping="donor")
             belief = model.belief
             assert isinstance(belief, GroupedBelief)
             table = group_takes(model).table
@@ -230,12 +214,12 @@ def grouping_bars(frame: pd.DataFrame) -> list[Verdict]:
     return found
 
 
-def grouping_words(frame: pd.DataFrame) -> Sequence[str]:
+def grouping_words(frame: pd.DataFrame) -> str:
     """What a reader should know beside the bars: the best and the worst of many."""
     best, worst = frame["best_share"], frame["worst_share"]
-    return [
+    return (
         "The truly best combination of a trial was held by its shrunk interval in "
         f"{100 * best.mean():.0f} of 100 trials (lowest setting {100 * best.min():.0f}), the truly "
         f"worst in {100 * worst.mean():.0f} (lowest {100 * worst.min():.0f}): for a combination "
         "that somebody named, the unshrunk interval stands beside it."
-    ]
+    )

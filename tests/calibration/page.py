@@ -10,6 +10,7 @@ import pandas as pd
 
 from tests.calibration.bars import Verdict, long_form, share
 from tests.calibration.chart import coverage_chart
+from tests.calibration.grouping import grouping_words
 from tests.calibration.pieces import write_whole
 from tests.calibration.reasons import reasons
 from tests.calibration.rows import ROWS
@@ -21,6 +22,9 @@ _ROW_WORDS = {
     "widths": "widths beside two yardsticks",
     "fit-take": "trials sent the whole way: records, fit, rates, differences",
     "regression": "22 unbalanced trays, two factors, caliper and date",
+    "grouping": "combinations on record and one not yet tried",
+    "new-season": "orders placed by the lower limit of a new season, one combination",
+    "pooled-season": "the same, five combinations sharing what they say of seasons",
 }
 
 
@@ -136,6 +140,8 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
             lines += [f"{count}, {each} trials each, seed {seeds}.", ""]
         for part in dict.fromkeys(v.row for v in mine):
             lines += [f"*{part}*", "", *_table([v for v in mine if v.row == part]), ""]
+        if name == "grouping" and name in frames:
+            lines += [grouping_words(frames[name]), ""]
         if name == "grid" and name in frames:
             lines += ["All seeds together, by trays:", "", *_by_trays(frames[name]), ""]
             lines += [

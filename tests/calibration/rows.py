@@ -10,6 +10,12 @@ from typing import Any
 import pandas as pd
 
 from tests.calibration.bars import long_form, lowest
+from tests.calibration.grouping import grouping_settings, judge_grouping
+from tests.calibration.new_season import (
+    judge_new_season,
+    new_season_settings,
+    pooled_season_settings,
+)
 from tests.calibration.pieces import FRESH, Piece, kept, make_pieces, pieces_of
 from tests.calibration.regression import judge_regression, regression_settings
 from tests.calibration.through_fit import fit_take_settings, judge_fit_take
@@ -52,6 +58,19 @@ _SAMPLED = (
     "tests/calibration/through_fit.py",
     "tests/calibration/regression.py",
 )
+_GROUPED = (
+    "takestats/models/averaged_take.py",
+    "takestats/models/grid.py",
+    "takestats/models/grid_pairs.py",
+    "takestats/models/grid_posterior.py",
+    "takestats/models/grouped*.py",
+    "takestats/models/likelihoods.py",
+    "takestats/models/phi_grid.py",
+    "takestats/models/spread.py",
+    _TRUTHS,
+    "tests/calibration/grouping.py",
+)
+_SEASONS = (*_GROUPED, "tests/calibration/new_season.py")
 AGAIN_TRIALS = 4000
 
 
@@ -117,6 +136,9 @@ ROWS = {
             1,
             1,
         ),
+        Row("grouping", grouping_settings, judge_grouping, 80, _GROUPED, 1, 1),
+        Row("new-season", new_season_settings, judge_new_season, 150, _SEASONS, 1, 1),
+        Row("pooled-season", pooled_season_settings, judge_new_season, 80, _SEASONS, 1, 1),
     )
 }
 

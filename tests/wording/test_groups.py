@@ -94,3 +94,12 @@ def test_the_layers_of_a_grouping_are_said() -> None:
     without = words.grouped_notes("donor", 3, [1.0], trays_recorded=False)
     assert without[0].startswith("No trays recorded")
     assert any("assumed spread" in note for note in without)
+
+
+def test_what_unshrunk_takes_are_not_adjusted_for_is_said() -> None:
+    assert words.unshrunk_notes([], ["2025-26"]) == ()
+    assert words.unshrunk_notes(["method", "scion_wood"], ["2024-25", "2025-26"]) == (
+        "Unshrunk takes are those of each level's own trays, at its own mix of method and scion "
+        "wood; the shrunk ones are at the mix of all.",
+        "Unshrunk takes count the trays of 2 seasons together.",
+    )
