@@ -68,8 +68,9 @@ def second_opinions(
     -----
     Quasi-binomial regression and generalised estimating equations with the
     small-sample correction, the same design and the same averaging as the
-    model; delta-method limits. Whether there is an answer is decided from the
-    counts before either is computed.
+    model; delta-method limits. Where the model has a layer above the trays, the
+    equations take its blocks or groups as their clusters. Whether there is an
+    answer is decided from the counts before either is computed.
 
     References
     ----------
@@ -126,8 +127,9 @@ def _try(model: TakeModel, method: Method) -> tuple[WaldFit | None, str]:
     """The fit, or why there is none."""
     arrays = model.arrays
     patterns = arrays.patterns(model.design.columns)
+    cluster = np.unique(model.units, return_inverse=True)[1] if model.units else arrays.tray
     try:
-        found = look(method, arrays.taken, arrays.tried, model.design, patterns, arrays.tray)
+        found = look(method, arrays.taken, arrays.tried, model.design, patterns, cluster)
     except DesignError as error:
         told = error.what
         return None, told if told.startswith("no answer") else f"no answer: {told}"

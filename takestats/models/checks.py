@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
 from takestats.models.lines import Lines, nearest
-from takestats.wording.numbers import listing, plain
+from takestats.wording.numbers import listing
 
 
 def refuse(where: str, what: str, rule: str, next_step: str) -> DesignError:
@@ -67,36 +67,6 @@ def check_levels(lines: Lines, factors: Sequence[str]) -> None:
                 "a factor needs two levels to be compared",
                 "leave it out, or add trays of another level",
             )
-
-
-def check_trays(lines: Lines, factors: Sequence[str], curves: Sequence[str]) -> None:
-    """Refuse a tray that holds two levels of a used factor, or two values of a curve.
-
-    Raises
-    ------
-    DesignError
-    """
-    if not lines.table["tray_id"].duplicated().any():
-        return
-    for column in [*factors, *curves]:
-        levels = lines.table.groupby("tray_id", sort=False)[column].agg(lambda x: sorted(set(x)))
-        mixed = levels[levels.map(len) > 1]
-        if len(mixed):
-            kind = "values" if column in curves else "levels"
-            held = listing([plain(x) if isinstance(x, float) else str(x) for x in mixed.iloc[0]])
-            raise refuse(
-                f"tray {mixed.index[0]}",
-                f"holds two {kind} of {column}: {held}" + _as_do(len(mixed) - 1),
-                "this engine takes every tray as one line, with one level of each used factor, "
-                "because grafts that share a tray are not independent",
-                "use the tray model, which takes out what the rows of a tray share",
-            )
-
-
-def _as_do(others: int) -> str:
-    if others < 1:
-        return ""
-    return "; so does 1 more tray" if others == 1 else f"; so do {others} more trays"
 
 
 def reference_levels(

@@ -93,7 +93,7 @@ def quick_belief(table: DataFrame, design: Design, *, no_trays: bool) -> Belief:
     return QuickBelief(rates.as_if_independent() if no_trays else rates, cells, no_trays=no_trays)
 
 
-def wald_belief(table: DataFrame, design: Design, engine: Method) -> Belief:
+def wald_belief(table: DataFrame, design: Design, layers: Layers, engine: Method) -> Belief:
     """Quasi-binomial, estimating equations or maximum likelihood, where the counts allow one.
 
     Raises
@@ -102,7 +102,8 @@ def wald_belief(table: DataFrame, design: Design, engine: Method) -> Belief:
         Where there is no answer, with the reason from the counts.
     """
     _, tray = np.unique(table["tray_id"].astype(str).to_numpy(str), return_inverse=True)
-    fit = look(engine, *_counts(table), design, patterns_of(table, design), tray)
+    group = np.unique(layers.units, return_inverse=True)[1] if layers.named else None
+    fit = look(engine, *_counts(table), design, patterns_of(table, design), tray, group=group)
     return WaldBelief(fit, design)
 
 

@@ -6,13 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-from pandas import DataFrame
 
 from takestats.models.belief import Belief
 from takestats.models.checks import (
     check_arguments,
     check_levels,
-    check_trays,
     reference_levels,
     refuse,
 )
@@ -33,12 +31,13 @@ from takestats.models.engines import (
     wald_belief,
     with_lower,
 )
+from takestats.models.fit_notes import count_dates, fit_notes
 from takestats.models.layers import Layers, check_grouping, find_layers
 from takestats.models.lines import Lines, make_lines
 from takestats.models.splines import curve_through, is_curve
 from takestats.models.take_model import TakeModel
 from takestats.wording import models as words
-from takestats.wording.layered import few_levels_note
+from takestats.wording.layered import few_levels_note, unlayered_notes
 from takestats.wording.numbers import plain
 
 if TYPE_CHECKING:
@@ -60,34 +59,6 @@ def _several_seasons(records: Records, count: str | None) -> bool:
     trays = records.trays if count is None else records.choose_count(count)
     counted = trays[trays["counted"].astype(bool)]
     return int(counted["season"].nunique()) > 1
-
-
-def _model_notes(
-    lines: Lines, records: Records, reference: dict[str, str], count: str, out_of: str
-) -> tuple[str, ...]:
-    table = lines.table
-    dates = _dates(table)
-    notes = [words.count_note(count, dates, out_of)]
-    notes.append(
-        words.behind_note(
-            int(table["tray_id"].nunique()), float(table["tried"].sum()), not records.no_trays
-        )
-    )
-    notes.extend(lines.notes)
-    if reference:
-        notes.append(words.reference_note(reference))
-        if not records.no_trays:
-            first = next(iter(reference))
-            trays = table.groupby(first, sort=False)["tray_id"].nunique()
-            single = [str(level) for level in trays.index[trays == 1]]
-            if single:
-                notes.append(words.one_tray_note(single))
-    return tuple(notes)
-
-
-def _dates(table: DataFrame) -> tuple[str, ...]:
-    dates = sorted({str(d)[:10] for d in table["count_date"].dropna() if str(d)})
-    return (dates[0], dates[-1]) if len(dates) > 1 else tuple(dates)
 
 
 def fit_take(
@@ -220,13 +191,12 @@ def fit_take(
     layers = find_layers(
         lines.table, named, along, grouping=grouping, trays_recorded=not records.no_trays
     )
-    if engine == "ml" and not layers.named:
-        check_trays(lines, named, along)
     chosen = reference_levels(lines, named, reference)
     design = _design(lines, named, along, interactions, chosen, notes)
     belief = _belief(lines, design, layers, records, engine, seed)
     which = count if count is not None else records.count
-    layer_notes = layers.notes if engine == "tray_model" else ()
+    layered = engine == "tray_model" or layers.named
+    layer_notes = layers.notes if layered else unlayered_notes(engine, layers.column, layers.rows)
     return TakeModel(
         factors=design.factors,
         curves=tuple(curve.name for curve in design.curves),
@@ -234,12 +204,12 @@ def fit_take(
         engine=engine,
         out_of=out_of,
         count=which,
-        count_dates=_dates(lines.table),
+        count_dates=count_dates(lines.table),
         season=lines.season,
         seasons=lines.seasons,
         reference=chosen,
         notes=(
-            *_model_notes(lines, records, chosen, which, out_of),
+            *fit_notes(lines, records, chosen, which, out_of),
             *notes,
             *layer_notes,
             *belief.notes,
@@ -247,7 +217,8 @@ def fit_take(
         left_out=lines.left_out,
         trays_recorded=not records.no_trays,
         seed=seed,
-        grouping=layers.column or None,
+        grouping=(layers.column or None) if layered else None,
+        units=layers.units,
         records=records,
         belief=belief,
         _lines=lines.table,
@@ -300,7 +271,7 @@ def _belief(
             )
         return quick_belief(lines.table, design, no_trays=records.no_trays)
     if engine != "tray_model":
-        return wald_belief(lines.table, design, engine)
+        return wald_belief(lines.table, design, layers, engine)
     if layers.column or layers.rows:
         return layered_belief(
             lines.table,

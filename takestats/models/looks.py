@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from takestats.errors import DesignError
 from takestats.models.belief import Pattern
 from takestats.models.design import Design
+from takestats.models.layered_ml import ml_two_spreads
 from takestats.models.maximum_likelihood import maximum_likelihood
 from takestats.models.second_look import (
     Method,
@@ -43,6 +44,8 @@ def look(
     design: Design,
     patterns: Sequence[Pattern],
     tray: NDArray[np.int64],
+    *,
+    group: NDArray[np.int64] | None = None,
 ) -> WaldFit:
     """Fit by one of the other methods, where the counts allow an answer.
 
@@ -54,6 +57,9 @@ def look(
     patterns : sequence of Pattern
         One per line.
     tray : ndarray of int, shape (lines,)
+        Lines that are not independent: a tray, or the block above it.
+    group : ndarray of int, shape (lines,), optional
+        A layer above the trays, for maximum likelihood.
 
     Raises
     ------
@@ -83,4 +89,7 @@ def look(
         return quasi_binomial(taken, tried, matrix)
     if method == "gee":
         return estimating_equations(taken, tried, matrix, tray)
-    return maximum_likelihood(taken, tried, matrix)
+    if group is not None:
+        return ml_two_spreads(taken, tried, matrix, group).fit
+    shared = tray if np.unique(tray).size < tray.size else None
+    return maximum_likelihood(taken, tried, matrix, groups=shared)

@@ -54,6 +54,8 @@ class TakeModel:
     seed : int
     grouping : str or None
         The layer above the trays.
+    units : tuple of str
+        The block, day or group of each line; empty without a layer.
     records : Records
     belief : Belief
         The engine after it has seen the trays.
@@ -74,6 +76,7 @@ class TakeModel:
     trays_recorded: bool
     seed: int
     grouping: str | None = None
+    units: tuple[str, ...] = ()
     records: Records
     belief: Belief
     _lines: DataFrame = field(repr=False)

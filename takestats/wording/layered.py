@@ -119,3 +119,22 @@ def few_levels_note(grouping: str, levels: int) -> str:
         f"{column_words(grouping)} has {count_of(levels, 'level')}: taken as a factor, because a "
         "spread between groups needs three."
     )
+
+
+def unlayered_notes(engine: str, column: str, rows: bool) -> tuple[str, ...]:
+    """Say what an engine without layers does not see.
+
+    Examples
+    --------
+    >>> unlayered_notes("quick", "", False)
+    ()
+    """
+    notes = []
+    if column:
+        notes.append(unused_note(column, f"engine {engine} has none"))
+    if rows and engine in ("quick", "quasi"):
+        notes.append(
+            "Some trays hold several rows: this engine counts each as a tray of its own, so that "
+            "what the rows of a tray share is not taken out of their difference."
+        )
+    return tuple(notes)
