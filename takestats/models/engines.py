@@ -105,7 +105,7 @@ def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: in
     patterns = patterns_of(table, design)
     taken, tried = _counts(table)
     group = None
-    if design.factors and not no_trays:
+    if design.factors:
         levels = design.levels[design.factors[0]]
         group = np.array([levels.index(str(pattern[0])) for pattern in patterns])
     posterior = sample_posterior(
