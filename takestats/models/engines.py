@@ -107,14 +107,19 @@ def wald_belief(table: DataFrame, design: Design, layers: Layers, engine: Method
     return WaldBelief(fit, design)
 
 
+def _first_levels(design: Design, patterns: list[Pattern]) -> NDArray[np.int64] | None:
+    """Level of the first factor of each line."""
+    if not design.factors:
+        return None
+    levels = design.levels[design.factors[0]]
+    return np.array([levels.index(str(pattern[0])) for pattern in patterns])
+
+
 def sampled_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:
     """Any design: weighted draws."""
     patterns = patterns_of(table, design)
     taken, tried = _counts(table)
-    group = None
-    if design.factors and not no_trays:
-        levels = design.levels[design.factors[0]]
-        group = np.array([levels.index(str(pattern[0])) for pattern in patterns])
+    group = _first_levels(design, patterns)
     posterior = sample_posterior(
         taken,
         tried,
@@ -138,6 +143,7 @@ def layered_belief(
     """A layer above the trays, or several rows in a tray."""
     patterns = patterns_of(table, design)
     taken, tried = _counts(table)
+    level = _first_levels(design, patterns)
     if layers.rows:
         trays = table["tray_id"].astype(str).tolist()
         posterior = sample_layers(
@@ -146,6 +152,7 @@ def layered_belief(
             design.matrix(patterns),
             trays,
             layer="rows",
+            level=level,
             row_effect=row_effect,
             seed=seed,
         )
@@ -153,7 +160,13 @@ def layered_belief(
     if layers.named and not design.factors and not design.curves:
         return grouped_grid_belief(taken, tried, layers.units, layers.column, no_trays=no_trays)
     posterior = sample_layers(
-        taken, tried, design.matrix(patterns), layers.units, layer="grouping", seed=seed
+        taken,
+        tried,
+        design.matrix(patterns),
+        layers.units,
+        layer="grouping",
+        level=level,
+        seed=seed,
     )
     if layers.named:
         return LayeredGrouping(posterior, design, patterns, tried, grouping=layers.column)

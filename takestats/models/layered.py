@@ -37,6 +37,7 @@ def sample_layers(
     unit: ArrayLike,
     *,
     layer: Layer,
+    level: ArrayLike | None = None,
     row_effect: bool = True,
     group_scale: float = PRIOR_SIGMA,
     seed: int = 1,
@@ -54,6 +55,9 @@ def sample_layers(
     layer : {"grouping", "rows"}
         ``"grouping"``: each row is a tray, trays stand in groups (a block, a day;
         a combination, season, grafter). ``"rows"``: each row is part of a tray.
+    level : array_like, optional
+        Level of the first factor, 0, 1, ... per row: each has the prior of a level
+        alone.
     row_effect : bool
         Rows of a tray: False where the levels were drawn graft by graft, so that
         rows of a tray differ by chance alone.
@@ -79,17 +83,17 @@ def sample_layers(
     half-normal(1.5) for the tray, omega ~ half-normal(.5) for the row; or P the
     same quantile Phi(z) of beta distributions with the rows' own means and one rho
     ~ Beta(1, 4). Each two parts have equal prior weight and are averaged by
-    evidence; the prior on the coefficients is sqrt det(X' diag(n m (1 - m) g^2) X),
-    m the take averaged over every layer. With one row in each tray the second part
-    is the beta-binomial.
+    evidence; the prior on the coefficients is that of
+    :mod:`takestats.models.sampled_prior`, m the take averaged over every layer.
+    With one row in each tray the second part is the beta-binomial.
 
     Fewer than about five groups say little of their own spread: limits then rest
     on the prior of tau.
 
     References
     ----------
-    Adaptive quadrature: Pinheiro & Bates 1995, J Comput Graph Stat 4:12-35.
-    Jeffreys-type penalty: Firth 1993, Biometrika 80:27-38 (both from memory).
+    Adaptive quadrature: Pinheiro & Bates 1995, J Comput Graph Stat 4:12-35 (from
+    memory).
 
     Examples
     --------
@@ -107,7 +111,7 @@ def sample_layers(
             rule="grouping (trays in groups) or rows (rows in trays), with a scale above 0",
             next_step="choose one of these",
         )
-    rows = layered_rows(taken, tried, design, unit, layer=layer)
+    rows = layered_rows(taken, tried, design, unit, layer=layer, level=level)
     models: list[CurveModel | QuantileModel]
     if layer == "grouping":
         group = Axis(scale=group_scale)

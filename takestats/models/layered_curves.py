@@ -157,7 +157,7 @@ class CurveStand:
         some_nodes = max(1, _BLOCK // (rows.rows * POINTS * each))
         for i in range(0, nodes, some_nodes):
             at = slice(i, i + some_nodes)
-            out[at] = self.information.log_det(rows, theta[at], at)
+            out[at] = self.information.log_prior(rows, theta[at], at)
             first = (self.inner[at][:, None] * rows.curve_pairs.shape[0] + rows.curve) * CELLS
             first = first[:, None, :]
             for j in range(0, each, some_draws):

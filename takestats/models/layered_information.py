@@ -1,7 +1,7 @@
 """How much does a graft tell of the take averaged over every layer? The prior rests on it.
 
-The prior on the coefficients is sqrt det(X' diag(n m (1 - m) g^2) X), m the take
-averaged over groups, trays and rows, g = d logit(m) / d log odds.
+The prior on the coefficients is that of :mod:`takestats.models.sampled_prior`, m the
+take averaged over groups, trays and rows, g = d logit(m) / d log odds.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from takestats.models.sampled_density import cubic, log_determinant
+from takestats.models.sampled_density import cubic
 from takestats.models.sampled_families import (
     EDGE,
     STEP,
@@ -58,12 +58,8 @@ class Information:
     table: FloatArray | None
     icc: FloatArray
 
-    def log_det(self, rows: LayeredRows, theta: FloatArray, some: slice) -> FloatArray:
-        """Half the log determinant, ``(nodes, draws)``, at draws of the nodes ``some``."""
-        size = rows.coefficients
-        upper = np.triu_indices(size)
-        squares = rows.patterns[:, upper[0]] * rows.patterns[:, upper[1]]
-        squares = squares * rows.pattern_tried[:, None]
+    def log_prior(self, rows: LayeredRows, theta: FloatArray, some: slice) -> FloatArray:
+        """Log prior of the coefficients, ``(nodes, draws)``, at draws of the nodes ``some``."""
         eta = theta @ rows.patterns.T
         if self.table is None:
             small = np.exp(-np.abs(eta))
@@ -72,9 +68,7 @@ class Information:
             cell, t = place(eta)
             first = np.arange(self.icc.size)[some] * CELLS
             one_graft = np.exp(cubic(self.table, first[:, None, None] + cell, t))
-        packed = (one_graft @ squares).reshape(-1, upper[0].size)
-        result: FloatArray = 0.5 * log_determinant(packed, size).reshape(theta.shape[:2])
-        return result
+        return rows.prior.log_density(one_graft, theta)
 
     def local(
         self, rows: LayeredRows, theta: FloatArray, some: IntArray
@@ -96,15 +90,14 @@ class Information:
         squares = (x[:, :, None] * x[:, None, :]).reshape(x.shape[0], size * size)
         known = rows.pattern_tried * one_graft
         information = (known @ squares).reshape(-1, size, size)
-        sign, log_det = np.linalg.slogdet(information)
-        inverse = np.linalg.inv(information + 1e-300 * np.eye(size))
-        leverage = known * (inverse.reshape(-1, size * size) @ squares.T)
         grafts = rows.pattern_tried.sum() / rows.units
         least = (
             information * (_LEAST_SHARE / (1.0 + (grafts - 1.0) * self.icc[some]))[:, None, None]
         )
-        height = 0.5 * np.where(sign > 0, log_det, -1e6)
-        return height, (0.5 * leverage * drift) @ x, least
+        pull, held = rows.prior.pull(theta)
+        height = rows.prior.log_density(one_graft, theta)
+        leverage = rows.prior.leverage(one_graft)
+        return height, (0.5 * leverage * drift) @ x + pull, least + held
 
 
 def information_of(spread: FloatArray | None, icc: FloatArray) -> Information:

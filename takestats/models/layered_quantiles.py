@@ -185,7 +185,7 @@ class QuantileStand:
         some_nodes = max(1, _BLOCK // (wide * each))
         for i in range(0, nodes, some_nodes):
             at = slice(i, i + some_nodes)
-            out[at] = self.information.log_det(rows, theta[at], at)
+            out[at] = self.information.log_prior(rows, theta[at], at)
             for j in range(0, each, some_draws):
                 eta = theta[at, j : j + some_draws] @ rows.patterns.T
                 value = _log_rows(rows, table, eta, self.inner[at])

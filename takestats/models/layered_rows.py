@@ -8,12 +8,14 @@ unit with the same design row share every curve, so their curves are added once.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from takestats.errors import DesignError
 from takestats.models.sampled_design import merge_lines
+from takestats.models.sampled_prior import CoefficientPrior, coefficient_prior
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -37,8 +39,8 @@ class LayeredRows:
         a few chosen lines.
     to_coefficients : numpy.ndarray
         ``coefficients = to_coefficients @ chosen log odds``.
-    pattern_tried : numpy.ndarray
-        Grafts with each pattern.
+    pattern_tried, pattern_level : numpy.ndarray
+        Grafts with each pattern, and its level of the first factor.
     pattern, unit, curve : numpy.ndarray
         Of each merged row: its pattern, its unit, its curve.
     tried : numpy.ndarray
@@ -57,6 +59,7 @@ class LayeredRows:
     patterns: FloatArray
     to_coefficients: FloatArray
     pattern_tried: FloatArray
+    pattern_level: IntArray
     pattern: IntArray
     unit: IntArray
     curve: IntArray
@@ -88,6 +91,11 @@ class LayeredRows:
         """Grafts of the largest unit."""
         return float((self.taken_by_unit + self.failed_by_unit).sum(axis=0).max())
 
+    @cached_property
+    def prior(self) -> CoefficientPrior:
+        """The prior on the coefficients."""
+        return coefficient_prior(self.patterns, self.pattern_tried, self.pattern_level)
+
     @property
     def basis(self) -> FloatArray:
         """Design row of each merged row."""
@@ -102,7 +110,13 @@ class LayeredRows:
 
 
 def layered_rows(
-    taken: ArrayLike, tried: ArrayLike, design: ArrayLike, unit: ArrayLike, *, layer: Layer
+    taken: ArrayLike,
+    tried: ArrayLike,
+    design: ArrayLike,
+    unit: ArrayLike,
+    *,
+    layer: Layer,
+    level: ArrayLike | None = None,
 ) -> LayeredRows:
     """Bring rows into units, in a coding of the design that no choice of the caller moves.
 
@@ -117,6 +131,8 @@ def layered_rows(
     layer : {"grouping", "rows"}
         In a tray, rows with one design row are one row: their counts are summed.
         In a group they are separate trays.
+    level : array_like, optional
+        Level of the first factor per row, 0, 1, ...; all one level when left out.
 
     Raises
     ------
@@ -133,6 +149,9 @@ def layered_rows(
     n = np.asarray(tried, dtype=float).ravel()
     x = np.asarray(design, dtype=float)
     labels = np.asarray(unit, dtype=object).ravel()
+    first_factor = np.zeros(k.size, dtype=np.intp)
+    if level is not None:
+        first_factor = np.asarray(level, dtype=np.intp).ravel()
     lines = merge_lines(k, n, x)
     if labels.size != k.size:
         raise DesignError(
@@ -143,9 +162,10 @@ def layered_rows(
         )
     kept = n > 0
     k, n, x, labels = k[kept], n[kept], x[kept], labels[kept]
+    first_factor = first_factor[kept]
     place = {name: i for i, name in enumerate(dict.fromkeys(labels.tolist()))}
     at = np.array([place[name] for name in labels.tolist()], dtype=np.intp)
-    rounded = np.round(x / np.abs(x).max(axis=0), 11)
+    rounded = np.column_stack([first_factor, np.round(x / np.abs(x).max(axis=0), 11)])
     _, first, pattern = np.unique(rounded, axis=0, return_index=True, return_inverse=True)
     pattern = pattern.ravel()
     if layer == "rows":
@@ -153,7 +173,7 @@ def layered_rows(
         back = back.ravel()
         k, n = np.bincount(back, weights=k), np.bincount(back, weights=n)
         at, pattern = keys[:, 0].astype(np.intp), keys[:, 1].astype(np.intp)
-        lines = merge_lines(k, n, x[first][pattern])
+        lines = merge_lines(k, n, x[first][pattern], spread_group=first_factor[first][pattern])
     pairs, pair = np.unique(np.column_stack([n, k]), axis=0, return_inverse=True)
     keys, row = np.unique(np.column_stack([at, pattern]), axis=0, return_inverse=True)
     held = np.zeros((keys.shape[0], pairs.shape[0]))
@@ -169,6 +189,7 @@ def layered_rows(
         names=names,
         patterns=x[first] @ lines.to_coefficients,
         to_coefficients=lines.to_coefficients,
+        pattern_level=first_factor[first],
         pattern_tried=(taken_by_unit + failed_by_unit).sum(axis=1),
         pattern=keys[:, 1].astype(np.intp),
         unit=keys[:, 0].astype(np.intp),

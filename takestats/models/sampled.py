@@ -50,9 +50,10 @@ def sample_posterior(
     multiplicity : array_like, optional
         How often each line stands in the records.
     spread_group : array_like, optional
-        Level of the first factor, 0, 1, ... per line. With two levels or more of
-        two trays or more, two further parts give each such level a spread of its
-        own; levels of one tray then share one.
+        Level of the first factor, 0, 1, ... per line: each has the prior of a
+        level alone. With two levels or more of two trays or more, two further
+        parts give each such level a spread of its own; levels of one tray then
+        share one.
     trays : bool
         False when no trays were recorded: grafts counted as if independent.
     seed : int
@@ -70,16 +71,15 @@ def sample_posterior(
     Notes
     -----
     Beta-binomial with rho ~ Beta(1, 4) and logit-normal with sigma ~
-    half-normal(1.5), each with one spread and with own spreads; prior on the
-    coefficients sqrt det(X' diag(n m (1 - m) g^2) X), m the averaged take and
-    g = d logit(m) / d eta, in both families; equal prior weight, weighted by
-    evidence. With one factor this is Beta(1/2, 1/2) on each level's take. Weights
+    half-normal(1.5), each with one spread and with own spreads; the same prior on
+    the coefficients in both families (:mod:`takestats.models.sampled_prior`), with
+    one factor Beta(1/2, 1/2) on each level's take; equal prior weight, weighted by
+    evidence. Weights
     are exact for the tabulated likelihood (cubic over log odds, steps of 1/4);
     log odds beyond +-30 count as +-30.
 
     References
     ----------
-    Jeffreys-type penalty: Firth 1993, Biometrika 80:27-38 (from memory).
     Scrambled Sobol points: scipy.stats.qmc.
 
     Examples

@@ -9,11 +9,13 @@ another order, meet the same draws.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from takestats.errors import CountsError, DesignError
+from takestats.models.sampled_prior import CoefficientPrior, coefficient_prior
 from takestats.models.sampled_rank import check_full_rank
 from takestats.wording.numbers import plain
 
@@ -68,6 +70,11 @@ class Lines:
     def coefficients(self) -> int:
         """How many coefficients the design has."""
         return int(self.basis.shape[1])
+
+    @cached_property
+    def prior(self) -> CoefficientPrior:
+        """The prior on the coefficients."""
+        return coefficient_prior(self.basis, self.weight * self.tried, self.group)
 
 
 def merge_lines(

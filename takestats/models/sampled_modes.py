@@ -1,7 +1,6 @@
 """Where does the posterior of the coefficients peak at each spread, and how wide is it there?
 
-Damped scoring, many spread values at once: the log likelihood plus half the log
-determinant of the information of the averaged takes.
+Damped scoring, many spread values at once, of the log likelihood plus the log prior.
 """
 
 from __future__ import annotations
@@ -209,15 +208,12 @@ def _around(
         d0, d1, d2, d3 = np.moveaxis(tables.information[base_information + cell], -1, 0)
         one_graft = np.exp(d0 + t * (d1 + t * (d2 + t * d3)))
         drift = (d1 + t * (2.0 * d2 + 3.0 * t * d3)) / STEP
-    known = lines.weight * lines.tried * one_graft
-    information = (known @ squares).reshape(-1, size, size)
-    sign, log_det = np.linalg.slogdet(information)
-    height = value @ lines.weight + 0.5 * np.where(sign > 0, log_det, -1e6)
-    inverse = np.linalg.inv(information + 1e-300 * np.eye(size))
-    leverage = known * (inverse.reshape(-1, size * size) @ squares.T)
-    gradient = (lines.weight * slope + 0.5 * leverage * drift) @ basis
+    pull, held = lines.prior.pull(theta)
+    height = value @ lines.weight + lines.prior.log_density(one_graft, theta)
+    leverage = lines.prior.leverage(one_graft)
+    gradient = (lines.weight * slope + 0.5 * leverage * drift) @ basis + pull
     curved = lines.weight * np.maximum(bend, floor * lines.tried * one_graft)
-    scoring = (curved @ squares).reshape(-1, size, size)
+    scoring = (curved @ squares).reshape(-1, size, size) + held
     return Local(height=height, gradient=gradient, scoring=scoring)
 
 
