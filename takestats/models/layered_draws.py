@@ -109,7 +109,7 @@ def _scan(model: CurveModel | QuantileModel) -> tuple[tuple[FloatArray, FloatArr
     alone = any(axis.none for axis in model.axes)
     count = _SCANNED_ALONE if alone else _SCANNED
     q = (model.axes[0].scan(count), model.axes[1].scan(count))
-    start = np.repeat(_starting_point(model.rows)[None, :], q[0].size * q[1].size, axis=0)
+    start = np.repeat(starting_point(model.rows)[None, :], q[0].size * q[1].size, axis=0)
     modes = _stand(model, q, start)
     better = closer(
         model.axes, q, density(model.axes, q, modes.log_evidence.reshape(q[0].size, q[1].size))
@@ -145,7 +145,7 @@ def _stand_for_draws(
     return model.stand(outer, nodes.inner_values, nodes.inner, start, (low, high))
 
 
-def _starting_point(rows: LayeredRows) -> FloatArray:
+def starting_point(rows: LayeredRows) -> FloatArray:
     """Least squares on the empirical log odds of each pattern: where the climb begins."""
     taken, failed = rows.taken_by_unit.sum(axis=1), rows.failed_by_unit.sum(axis=1)
     odds = np.log(taken + 0.5) - np.log(failed + 0.5)

@@ -66,7 +66,9 @@ def test_rows_of_a_tray(trays: list[tuple[int, int, int, int]], row_effect: bool
     x = np.column_stack([np.ones(k.size), np.repeat([0.0, 1.0], len(trays))])
     kept = n > 0
     unit = np.tile(np.arange(len(trays)), 2)
-    post = sample_layers(k[kept], n[kept], x[kept], unit[kept], layer="rows", row_effect=row_effect)
+    post = sample_layers(
+        k[kept], n[kept], x[kept], unit[kept], layer="rows", level=x[kept, 1], row_effect=row_effect
+    )
     takes = post.averaged_take([[1.0, 0.0], [1.0, 1.0]])
     found = post.quantiles(np.column_stack([takes, takes[:, 1] - takes[:, 0]]), WANT)
     for i, name in enumerate(("a", "b", "difference")):

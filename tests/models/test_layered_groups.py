@@ -27,7 +27,7 @@ X = np.column_stack([np.ones(18), METHOD])
 
 @pytest.fixture(scope="module")
 def post() -> LayeredPosterior:
-    return sample_layers(K, N, X, UNIT, layer="grouping")
+    return sample_layers(K, N, X, UNIT, layer="grouping", level=METHOD)
 
 
 def test_a_group_is_pulled_towards_what_is_usual_and_keeps_its_place() -> None:
@@ -91,7 +91,7 @@ def belief(layer: str = "grouping") -> LayeredBelief:
         factors=("method",), levels={"method": ("cleft", "side")}, curves=(), interactions=()
     )
     patterns = [("side",) if m else ("cleft",) for m in METHOD]
-    fitted = sample_layers(K, N, design.matrix(patterns), UNIT, layer=layer)  # type: ignore[arg-type]
+    fitted = sample_layers(K, N, design.matrix(patterns), UNIT, layer=layer, level=METHOD)  # type: ignore[arg-type]
     return LayeredBelief(fitted, design, patterns, N, called="combination")
 
 
@@ -118,7 +118,8 @@ def test_the_belief_answers_every_question(layer: str) -> None:
     draws = told.tray_draws([("cleft",), ("side",)])
     assert draws.takes.shape == draws.correlations.shape
     assert np.median(draws.takes[:, 0]) == pytest.approx(take.estimate, abs=0.01)
-    assert np.median(draws.correlations[:, 0]) == pytest.approx(spread.estimate, rel=0.15)
+    # The prediction of a tray of any group holds what its group brings as well.
+    assert np.median(draws.correlations[:, 0]) > 0.9 * spread.estimate
 
 
 def test_notes() -> None:
