@@ -170,9 +170,12 @@ def expected_take(
             | _spread(fit)
         )
     fresh, said = _new_combination(arrays, kind, columns, relation, new, tails, no_trays=no_trays)
+    pairs = np.column_stack([kind, arrays.season])
+    lone = np.unique(pairs, axis=0).shape[0] == kind.size
     notes = [
         *words.expected_notes(new, level, side, trays_recorded=not no_trays),
         *(_season_notes(fits, rows, seasoned) if new == "season" else ()),
+        *((words.LONE_TRAYS_NOTE,) if lone and not no_trays else ()),
         count_note(count, _dates(table), out_of),
         *words.mixed_notes(columns),
         *lines.notes,

@@ -108,6 +108,12 @@ def group_notes(
     )
 
 
+LONE_TRAYS_NOTE = (
+    "One tray in every season: how much trays differ and how much seasons do cannot be told "
+    "apart; the limits rest on the assumed ranges."
+)
+
+
 def unshrunk_notes(others: Sequence[str], seasons: Sequence[str]) -> tuple[str, ...]:
     """Say what the unshrunk takes were not adjusted for."""
     notes = []

@@ -84,6 +84,14 @@ def test_one_season_says_that_the_spread_is_assumed() -> None:
     assert not found.table["pooled"].any()
 
 
+def test_seasons_of_one_tray_cannot_tell_trays_from_seasons() -> None:
+    lone = expected_take(seasons_records(trays=1), "combination")
+    assert any(note.startswith("One tray in every season") for note in lone.notes)
+    assert (lone.table["low"] < lone.table["expected_take"]).all()
+    found = expected_take(RECORDS, "combination")
+    assert not any(note.startswith("One tray in every season") for note in found.notes)
+
+
 def test_pooled_years_are_still_only_so_many() -> None:
     found = expected_take(RECORDS, "combination")
     assert any("still only one of 3 seasons" in note for note in found.notes)
