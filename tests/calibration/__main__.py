@@ -19,11 +19,13 @@ import pandas as pd
 from rich.console import Console
 
 from tests.calibration import bars
+from tests.calibration.blocks import block_bars
 from tests.calibration.grouping import grouping_bars
 from tests.calibration.new_season import new_season_bars, pooled_season_bars
 from tests.calibration.page import write_reports
 from tests.calibration.pieces import ROOT
 from tests.calibration.rows import ROWS, kept_row, run_again, run_floored, run_row
+from tests.calibration.several_rows import rows_bars
 
 SEEDS = (1, 2, 3)
 _FLOORS = {
@@ -47,6 +49,10 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
             found += bars.fit_take_bars(frame)
         elif name == "regression":
             found += bars.regression_bars(frame)
+        elif name == "blocks":
+            found += block_bars(frame)
+        elif name == "several-rows":
+            found += rows_bars(frame)
         elif name == "grouping":
             found += grouping_bars(frame)
         elif name == "new-season":

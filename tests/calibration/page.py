@@ -22,6 +22,8 @@ _ROW_WORDS = {
     "widths": "widths beside two yardsticks",
     "fit-take": "trials sent the whole way: records, fit, rates, differences",
     "regression": "22 unbalanced trays, two factors, caliper and date",
+    "blocks": "trays in blocks: a method given to whole blocks, or both in every block",
+    "several-rows": "two methods in each tray",
     "grouping": "combinations on record and one not yet tried",
     "new-season": "orders placed by the lower limit of a new season, one combination",
     "pooled-season": "the same, five combinations sharing what they say of seasons",

@@ -10,6 +10,7 @@ from typing import Any
 import pandas as pd
 
 from tests.calibration.bars import long_form, lowest
+from tests.calibration.blocks import block_settings, judge_blocks
 from tests.calibration.grouping import grouping_settings, judge_grouping
 from tests.calibration.new_season import (
     judge_new_season,
@@ -18,6 +19,7 @@ from tests.calibration.new_season import (
 )
 from tests.calibration.pieces import FRESH, Piece, kept, make_pieces, pieces_of
 from tests.calibration.regression import judge_regression, regression_settings
+from tests.calibration.several_rows import judge_rows, rows_settings
 from tests.calibration.through_fit import fit_take_settings, judge_fit_take
 from tests.calibration.two_arms import (
     grid_settings,
@@ -71,6 +73,16 @@ _GROUPED = (
     "tests/calibration/grouping.py",
 )
 _SEASONS = (*_GROUPED, "tests/calibration/new_season.py")
+_LAYERED = (
+    "takestats/models/averaged_take.py",
+    "takestats/models/layered*.py",
+    "takestats/models/sampled*.py",
+    "takestats/models/weighted.py",
+    _TRUTHS,
+    "tests/calibration/through_fit.py",
+)
+_BLOCKS = (*_LAYERED, "tests/calibration/blocks.py", "tests/calibration/grouping.py")
+_ROWS = (*_LAYERED, "tests/calibration/several_rows.py")
 AGAIN_TRIALS = 4000
 
 
@@ -136,6 +148,8 @@ ROWS = {
             1,
             1,
         ),
+        Row("blocks", block_settings, judge_blocks, 80, _BLOCKS, 1, 1),
+        Row("several-rows", rows_settings, judge_rows, 80, _ROWS, 1, 1),
         Row("grouping", grouping_settings, judge_grouping, 80, _GROUPED, 1, 1),
         Row("new-season", new_season_settings, judge_new_season, 150, _SEASONS, 1, 1),
         Row("pooled-season", pooled_season_settings, judge_new_season, 80, _SEASONS, 1, 1),
