@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from takestats.models.tray_draws import TrayDraws
 
@@ -126,3 +126,16 @@ class Belief(Protocol):
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
+
+
+@runtime_checkable
+class ContrastBelief(Protocol):
+    """A belief that can weigh several averaged takes against one another."""
+
+    def take_contrast(self, signs: Sequence[tuple[float, Population]], level: float) -> Estimate:
+        """Add and subtract several averaged takes, as a difference of two differences."""
+
+    def log_odds_contrast(
+        self, signs: Sequence[tuple[float, Population]], level: float
+    ) -> Estimate:
+        """Add and subtract the log odds of several averaged takes."""

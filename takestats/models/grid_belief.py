@@ -104,6 +104,13 @@ class GridBelief:
             return _from_distribution(difference_distribution(self._posterior, *at_a, *at_b), level)
         return _from_draws(self._average(a) - self._average(b), level)
 
+    def take_contrast(self, signs: Sequence[tuple[float, Population]], level: float) -> Estimate:
+        """Add and subtract several averaged takes, as a difference of two differences."""
+        values = np.zeros(self._draws[0].shape[0])
+        for sign, population in signs:
+            values += sign * self._average(population)
+        return _from_draws(values, level)
+
     def log_odds_ratio(
         self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:

@@ -106,6 +106,12 @@ class SampledBelief:
         both = self.takes([a, b])
         return weighted_estimate(both[:, 0] - both[:, 1], self._weights, level)
 
+    def take_contrast(self, signs: Sequence[tuple[float, Population]], level: float) -> Estimate:
+        """Add and subtract several averaged takes, as a difference of two differences."""
+        takes = self.takes([population for _, population in signs])
+        values = takes @ np.array([sign for sign, _ in signs])
+        return weighted_estimate(values, self._weights, level)
+
     def log_odds_ratio(
         self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:

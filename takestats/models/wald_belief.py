@@ -58,6 +58,11 @@ class WaldBelief:
             p_value=found.p_value,
         )
 
+    def take_contrast(self, signs: Sequence[tuple[float, Population]], level: float) -> Estimate:
+        """Add and subtract several averaged takes, as a difference of two differences."""
+        signed = [(sign, *self._rows(population)) for sign, population in signs]
+        return self._fit.contrast(signed, level, as_it_is)
+
     def log_odds_ratio(
         self, a: Population, b: Population, level: float, *, same_tray: bool
     ) -> Estimate:

@@ -77,6 +77,7 @@ def trays_schema() -> DataFrameSchema:
     }
     columns["tray_id"] = pa.Column("str", nullable=False)
     columns["combination"] = pa.Column("str", nullable=True)
+    columns["scion_species"] = pa.Column("str", nullable=True, required=False)
     columns["counted"] = pa.Column("bool")
     columns["line"] = pa.Column("int64", pa.Check.ge(0), unique=True)
     for name in _FLOATS:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -90,8 +91,27 @@ def _relation(scion: str | None, understock: str | None) -> str:
     return relation_of(names[0], names[1])
 
 
+@lru_cache(maxsize=4096)
+def species_of(text: str | None) -> str | None:
+    """Genus and species of a plant name, what follows left off; None for a short name.
+
+    Examples
+    --------
+    >>> species_of("Hamamelis x intermedia 'Copper Moth'"), species_of("copper")
+    ('Hamamelis × intermedia', None)
+    >>> species_of("Hamamelis 'Copper Moth'")
+    'Hamamelis sp.'
+    """
+    found = _plant(text) if text and " " in text else None
+    if found is None:
+        return None
+    unknown = found.species_unknown or found.species is None
+    bare = replace(found, rank=None, infraspecific=None, cultivar=None, species_unknown=unknown)
+    return str(bare)
+
+
 def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFrame:
-    """Add combination, relation, caliper ratio and match, and the days between dates."""
+    """Add combination, species, relation, caliper ratio and match, and days between dates."""
     out = lines.copy()
     size = len(out)
     scion = _texts(out, "scion", size)
@@ -107,6 +127,10 @@ def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFr
         ],
         dtype=object,
     )
+    if any(scion):
+        typed = _texts(out, "scion_species", size)
+        species = [t or species_of(s) for t, s in zip(typed, scion, strict=True)]
+        out["scion_species"] = np.array(species, dtype=object)
     told = _texts(out, "relation", size)
     out["relation"] = np.array(
         [

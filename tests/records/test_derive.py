@@ -36,6 +36,17 @@ def test_the_growers_word_stands_above_the_derived_one() -> None:
     assert out["caliper_match"].tolist() == ["matched"]
 
 
+def test_the_species_of_the_scion_leaves_its_cultivar_off() -> None:
+    scions = ["Hamamelis x intermedia 'Copper Moth'", "Carpinus betulus", "Hamamelis 'Last Lamp'",
+              "Acer palmatum var. dissectum 'Rake'", "moth", None]  # fmt: skip
+    lines = pd.DataFrame({"season": "2026", "scion": scions})
+    species = ["Hamamelis × intermedia", "Carpinus betulus", "Hamamelis sp.", "Acer palmatum"]
+    found = derive_columns(lines, {})["scion_species"]
+    assert found.dropna().tolist() == species
+    assert found.isna().tolist() == [False] * 4 + [True] * 2
+    assert "scion_species" not in derive_columns(lines.drop(columns="scion"), {})
+
+
 def test_days_count_from_the_first_graft_of_each_season() -> None:
     lines = pd.DataFrame(
         {"season": ["a", "a", "b"], "graft_date": ["2026-01-05", "2026-01-15", "2027-02-01"],
