@@ -46,6 +46,7 @@ _NARROW_IN_CELLS = 1.0
 _REACH = 10.0
 _DEAD = -16.0
 _RELEVANT = 1e-5
+_MOST_CELLS = 1600
 
 
 def _family_weights(
@@ -135,9 +136,9 @@ def _zoomed(state: GroupedNodes) -> GroupedNodes:
             narrow = min(narrow, float(np.average(item.width[good], weights=weight[good])))
             low = min(low, float(item.middle[good].min()))
             high = max(high, float(item.middle[good].max()))
-    if narrow >= _NARROW_IN_CELLS * state.grid.step:
-        return state
     grid = state.grid
+    if narrow >= _NARROW_IN_CELLS * grid.step or 2 * grid.size > _MOST_CELLS:
+        return state
     finer = LogitGrid(2 * grid.first, 2 * (grid.size - 1) + 1, grid.step / 2.0)
     if np.unique(state.kinds).size > 1:
         return replace(state, grid=finer, start=0, stop=finer.size)

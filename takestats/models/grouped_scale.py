@@ -50,7 +50,7 @@ class LogitGrid:
         return np.asarray((self.first - 0.5 + np.arange(self.size + 1)) * self.step)
 
 
-@lru_cache(maxsize=96)
+@lru_cache(maxsize=32)
 def layer(grid: LogitGrid, spread: float, start: int, stop: int) -> Floats:
     """Mass of a normal layer in each cell, for each middle ``start`` to ``stop``.
 

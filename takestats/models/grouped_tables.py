@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 
 _FLOOR = 1e-300
 _BEYOND = 9.0
+_MOST_BESIDE = 700
 _CELLS_A_WIDTH = 0.75
 _COARSEST, _FINEST = 0.25, 0.25 / 2**7
 _MOST_ROWS = 4096
@@ -51,7 +52,9 @@ def logit_grid(groups: Sequence[LevelTrays]) -> LogitGrid:
     step = _COARSEST
     while step > _CELLS_A_WIDTH * width and step > _FINEST:
         step /= np.sqrt(2.0)
-    low, high = float(logits.min()) - _BEYOND, float(logits.max()) + _BEYOND
+    # Matrices of that many cells squared are kept: with very many grafts, less far beyond.
+    beyond = min(_BEYOND, _MOST_BESIDE * step)
+    low, high = float(logits.min()) - beyond, float(logits.max()) + beyond
     # Whole units, so that like records share the matrices that were worked out.
     first, last = int(np.floor(low) / step), int(np.ceil(high) / step)
     return LogitGrid(first, last - first + 1, step)
