@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-_DRAWS = 8_192
+_DRAWS = 16_384
 _EFFECT_DRAWS = 4_096
 APPROXIMATE = "the limits are approximate: effects of crossed groups by a normal approximation"
 

@@ -32,6 +32,7 @@ GRID = eta_grid(-EDGE, EDGE)
 LOW = float(GRID[2])
 CELLS = int(GRID.size - 5)
 _LEAST_SHARE = 0.1
+_MOST_CURVES = 64
 
 
 def place(eta: FloatArray) -> tuple[IntArray, FloatArray]:
@@ -105,7 +106,17 @@ def information_of(spread: FloatArray | None, icc: FloatArray) -> Information:
     if spread is None:
         return Information(table=None, icc=icc)
     values, back = np.unique(spread, return_inverse=True)
-    table = cubic_cells(log_information_curve("logit-normal", values, GRID))[back.ravel()]
+    if values.size <= _MOST_CURVES:
+        curves = log_information_curve("logit-normal", values, GRID)[back.ravel()]
+    else:
+        # Smooth along the SD: straight between curves that stand this close (error .001).
+        known = np.linspace(values[0], values[-1], _MOST_CURVES)
+        table = log_information_curve("logit-normal", known, GRID)
+        at = np.interp(spread, known, np.arange(known.size, dtype=np.float64))
+        left = np.minimum(at.astype(np.intp), known.size - 2)
+        inside = (at - left)[:, None]
+        curves = (1.0 - inside) * table[left] + inside * table[left + 1]
+    table = cubic_cells(curves)
     return Information(table=table.reshape(-1, 4), icc=icc)
 
 
