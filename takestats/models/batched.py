@@ -16,7 +16,7 @@ from scipy import special
 
 from takestats.models.likelihoods import likelihood_table
 from takestats.models.phi_grid import PhiGrid, edge_sums, usual_grid
-from takestats.models.spread import Family, standard_nodes
+from takestats.models.spread import Family, own_spread_log_odds, standard_nodes
 
 Floats = NDArray[np.floating[Any]]
 
@@ -211,6 +211,7 @@ def batched_posterior(
     tops = [(e + mass).max(axis=1, keepdims=True) for e in evidence]
     sums = [item.reshape(-1, families, nodes).sum(axis=2) for item in own]
     log_own = tops[0] + np.log(sums[0]) + tops[1] + np.log(sums[1])
+    log_own += own_spread_log_odds(counts_a.shape[1] + counts_b.shape[1], 2)
     highest = np.maximum(common.max(axis=1), log_own.max(axis=1))[:, None]
     weight = np.concatenate([np.exp(common - highest), np.exp(log_own - highest)], axis=1)
     weight /= weight.sum(axis=1, keepdims=True)

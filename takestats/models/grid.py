@@ -25,7 +25,13 @@ from takestats.models.phi_grid import (
     whole_grid,
     zoomed_grid,
 )
-from takestats.models.spread import Family, SpreadNodes, refined_nodes, standard_nodes
+from takestats.models.spread import (
+    Family,
+    SpreadNodes,
+    own_spread_log_odds,
+    refined_nodes,
+    standard_nodes,
+)
 
 Floats = NDArray[np.float64]
 
@@ -187,7 +193,10 @@ def _assemble(
     groups = np.array([trays.group for trays in levels])
     number = int(groups.max()) + 1
     fits = tuple(_settled(levels, grids, start, number, known, refine=refine) for start in nodes)
-    logs = np.array([[fit.log_common, fit.log_own if number > 1 else -np.inf] for fit in fits])
+    odds = -np.inf
+    if number > 1:
+        odds = own_spread_log_odds(float(sum(trays.trays for trays in levels)), number)
+    logs = np.array([[fit.log_common, fit.log_own + odds] for fit in fits])
     shares = np.exp(logs - logs.max())
     return GridPosterior(
         grids=tuple(grids), groups=groups, families=fits, shares=shares / shares.sum()

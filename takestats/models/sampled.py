@@ -16,6 +16,7 @@ from takestats.models.sampled_design import Lines, merge_lines
 from takestats.models.sampled_draws import PartDraws, draw_parts
 from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
+from takestats.models.spread import own_spread_log_odds
 from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
@@ -73,8 +74,9 @@ def sample_posterior(
     Beta-binomial with rho ~ Beta(1, 4) and logit-normal with sigma ~
     half-normal(1.5), each with one spread and with own spreads; the same prior on
     the coefficients in both families (:mod:`takestats.models.sampled_prior`), with
-    one factor Beta(1/2, 1/2) on each level's take; equal prior weight, weighted by
-    evidence. Weights
+    one factor Beta(1/2, 1/2) on each level's take; both families equally likely
+    beforehand, own spreads the more so the more trays there are
+    (:func:`takestats.models.spread.own_spread_log_odds`); weighted by evidence. Weights
     are exact for the tabulated likelihood (cubic over log odds, steps of 1/4);
     log odds beyond +-30 count as +-30.
 
@@ -101,6 +103,9 @@ def sample_posterior(
         drawn = draw_parts(lines, family, own_here, draws, seed * 10_000 + 1_000 * i)
         found.extend((family, j == 1, part) for j, part in enumerate(drawn))
     evidence = np.array([part.log_evidence for _, _, part in found])
+    if own is not None:
+        odds = own_spread_log_odds(float(lines.group_trays.sum()), int(own.max()) + 1)
+        evidence += odds * np.array([is_own for _, is_own, _ in found])
     probability = np.exp(evidence - logsumexp(evidence))
     parts = tuple(
         _part(lines, family, is_own, own, part, float(p))

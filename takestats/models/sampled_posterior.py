@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import logsumexp
 
 from takestats.errors import DesignError
 from takestats.models.sampled_part import SampledPart, correlations_of, takes_of
@@ -55,11 +54,6 @@ class SampledPosterior:
     def coefficients(self) -> FloatArray:
         """Coefficients of all draws, ``(draws, coefficients)``."""
         return np.concatenate([p.coefficients for p in self.parts])
-
-    @property
-    def log_evidence(self) -> float:
-        """Log evidence of the average."""
-        return float(logsumexp([p.log_evidence for p in self.parts]) - np.log(len(self.parts)))
 
     @property
     def ess(self) -> float:

@@ -16,8 +16,7 @@ of the design nor on the units of a curve, and splitting a line changes neither.
 The common alternative, the root of the determinant of the information of all
 coefficients, gives each of them half a failure: with 22 trays and 7 coefficients
 the averaged take of a level over lines it was not seen on was then held in 73 of
-100 simulated trials, with this in 88 and more, by narrower limits
-(tests/calibration, row "regression").
+100 simulated trials, and its limits were wider (reports/, row "regression").
 """
 
 from __future__ import annotations

@@ -133,7 +133,7 @@ def test_evidence_without_trays_is_the_closed_form() -> None:
 
     ways = gammaln(41) - gammaln(32) - gammaln(10)
     expected = 0.5 * np.log(40) + ways + betaln(31.5, 9.5)
-    assert post.log_evidence == pytest.approx(expected, abs=0.003)
+    assert post.parts[0].log_evidence == pytest.approx(expected, abs=0.003)
 
 
 def test_levels_where_every_graft_took_have_an_answer() -> None:

@@ -8,6 +8,7 @@ from scipy import stats
 
 from takestats.models.spread import (
     Family,
+    own_spread_log_odds,
     prior_spread_limits,
     refined_nodes,
     standard_nodes,
@@ -72,3 +73,12 @@ def test_limits_of_the_prior() -> None:
     low, high = prior_spread_limits("logit_normal", 0.9)
     assert high == pytest.approx(1.5 * stats.norm.ppf(0.975), rel=1e-12)
     assert low == pytest.approx(1.5 * stats.norm.ppf(0.525), rel=1e-12)
+
+
+def test_own_spreads_gain_room_with_trays() -> None:
+    odds = [own_spread_log_odds(2.0 * trays, 2) for trays in (2, 3, 5, 10, 20)]
+    assert odds == sorted(odds)
+    assert odds[2] == 0.0
+    # Four times as likely at ten trays a level, sixteen times at twenty.
+    assert np.exp(odds[3:]) == pytest.approx([4.0, 16.0])
+    assert own_spread_log_odds(30.0, 3) == own_spread_log_odds(20.0, 2)

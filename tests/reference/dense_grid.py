@@ -90,6 +90,9 @@ def dense_limits(a: Trays, b: Trays) -> Dense:
         parts.append((level_a * prior[:, None]).T @ level_b)
         parts.append(np.multiply.outer(prior @ level_a, prior @ level_b))
         scales += [float(logs[0].max() + logs[1].max())] * 2
+    # Own spreads: prior odds (trays a level / 5) squared against one spread for both.
+    odds = ((len(a) + len(b)) / 2.0 / 5.0) ** 2
+    parts[1], parts[3] = parts[1] * odds, parts[3] * odds
     weighed = [
         part * np.exp(scale - max(scales)) for part, scale in zip(parts, scales, strict=True)
     ]
