@@ -257,7 +257,7 @@ def test_same_tray_log_odds_come_from_the_logit_normal_part() -> None:
 
 def test_draws_fall_with_the_rows() -> None:
     assert [draws_for(n, "grouping") for n in (10, 20, 21, 600, 601)] == [
-        16384, 16384, 8192, 8192, 4096,
+        32768, 16384, 8192, 8192, 4096,
     ]  # fmt: skip
     assert draws_for(21, "rows") == 4096
 
