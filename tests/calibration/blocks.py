@@ -21,7 +21,7 @@ from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL
 
 FLOOR, WIDTH_BAR = 0.91, 0.9
 WHOLE, BOTH = "a method given to whole blocks", "both methods in every block"
-_TAKES = {"cleft": 0.85, "side veneer": 0.93}
+_METHODS = ("cleft", "side veneer")
 _ICC = 0.05
 _TRAYS = 4
 _BENCHES = 5
@@ -32,17 +32,19 @@ class Setting:
     """One truth of two methods in blocks of four trays."""
 
     block: str
+    takes: tuple[float, float]
     blocks: int
     between: float
     truth: str
 
 
 def block_settings() -> list[Setting]:
-    """3, 4 and 6 blocks, two spreads between them, both families."""
+    """3 and 6 blocks, two pairs of takes, two spreads between blocks, both families."""
     return [
-        Setting(how, blocks, between, truth)
+        Setting(how, takes, blocks, between, truth)
         for how in (WHOLE, BOTH)
-        for blocks in (3, 4, 6)
+        for takes in ((0.80, 0.90), (0.90, 0.97))
+        for blocks in (3, 6)
         for between in (0.4, 0.8)
         for truth in (BETA_BINOMIAL, LOGIT_NORMAL)
     ]
@@ -58,7 +60,7 @@ def _bench(rng: np.random.Generator, setting: Setting) -> pd.DataFrame:
             "season": "2025-26",
             "tray": [f"T{i + 1:02d}" for i in range(place.size)],
             "block": [f"B{i + 1}" for i in place],
-            "method": [list(_TAKES)[m] for m in method],
+            "method": [_METHODS[m] for m in method],
             "grafted": sizes,
             "taken": sizes,
             "count_date": "2026-06-15",
@@ -70,9 +72,9 @@ def judge_blocks(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[s
     """Simulate a setting; takes, difference, and the width beside a fit without blocks."""
     rng = np.random.default_rng(seed)
     truths: list[Layers] = [
-        layers_of(take, setting.between, _ICC, setting.truth) for take in _TAKES.values()
+        layers_of(take, setting.between, _ICC, setting.truth) for take in setting.takes
     ]
-    names = list(_TAKES)
+    known = dict(zip(_METHODS, setting.takes, strict=True))
     tally = Tally()
     ratios = []
     benches = min(_BENCHES, trials)
@@ -83,18 +85,18 @@ def judge_blocks(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[s
         for _ in range(len(range(bench, trials, benches))):
             effect = setting.between * rng.standard_normal(setting.blocks)[place]
             each = [truth.trays(rng, truth.middle + effect) for truth in truths]
-            takes = np.where(frame["method"] == names[0], each[0], each[1])
+            takes = np.where(frame["method"] == _METHODS[0], each[0], each[1])
             told = with_taken(records, rng.binomial(frame["grafted"].to_numpy(), takes))
             model = ts.fit_take(told, ["method"])
             for row in ts.take_rates(model, "method").table.to_dict("records"):
                 name = str(row["method"])
-                tally.add(f"take_{name}", row["low"], row["high"], _TAKES[name])
-            row = ts.differences(model, "method", pairs=[names]).table.iloc[0]
-            gap = _TAKES[str(row["level_a"])] - _TAKES[str(row["level_b"])]
+                tally.add(f"take_{name}", row["low"], row["high"], known[name])
+            row = ts.differences(model, "method", pairs=[_METHODS]).table.iloc[0]
+            gap = known[str(row["level_a"])] - known[str(row["level_b"])]
             tally.add("gap_method", row["low"], row["high"], gap)
             if setting.block == BOTH:
                 plain = ts.fit_take(told, ["method"], grouping=None)
-                other = ts.differences(plain, "method", pairs=[names]).table.iloc[0]
+                other = ts.differences(plain, "method", pairs=[_METHODS]).table.iloc[0]
                 ratios.append((row["high"] - row["low"]) / (other["high"] - other["low"]))
     ratio = float(np.median(ratios)) if ratios else float("nan")
     return asdict(setting) | tally.record() | {"to_ungrouped": ratio}
@@ -102,9 +104,10 @@ def judge_blocks(setting: Setting, trials: int, seed: tuple[int, ...]) -> dict[s
 
 def block_words(row: pd.Series) -> str:
     """A setting as a reader would say it."""
+    takes = " / ".join(f"{100 * take:g}" for take in row["takes"])
     return (
-        f"{row['block']}, {row['blocks']} blocks, block SD {row['between']:g}, {row['truth']}, "
-        f"seed {row['seed']}"
+        f"{row['block']}, takes {takes} %, {row['blocks']} blocks, block SD {row['between']:g}, "
+        f"{row['truth']}, seed {row['seed']}"
     )
 
 
