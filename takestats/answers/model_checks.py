@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from pandas import DataFrame
 from scipy import special, stats
 
+from takestats.answers.check_layers import layer_checks
 from takestats.answers.confounding import Confounding, confounding
 from takestats.answers.odd_trays import OddTrays, odd_trays
 from takestats.models.result import TableResult
@@ -75,8 +76,10 @@ def model_checks(model: TakeModel) -> ModelChecks:
     Scatter: Kolmogorov-Smirnov test of the residuals against the standard
     normal. Spread: their standard deviation, chance by chi-square. Curve
     misfit: the largest mean residual among thirds of the curve's values,
-    chance adjusted for the three looks. Every tray is predicted without its
-    own count, so the residuals are nearly but not wholly independent.
+    chance adjusted for the three looks. Each layer: see
+    :func:`takestats.answers.check_layers.layer_checks`. Every tray is predicted without its
+    own count, so the residuals are nearly but not wholly independent; those of
+    one block, or of rows of one tray, are alike by the model itself.
 
     References
     ----------
@@ -102,11 +105,19 @@ def model_checks(model: TakeModel) -> ModelChecks:
     else:
         scatter = stats.kstest(found, "norm")
         rows.append(_row("scatter", "all trays", float(scatter.statistic), float(scatter.pvalue)))
-        sentences.append(words.scatter_sentence(len(found), float(scatter.pvalue), _RARE))
+        rows_of_trays = len(found) > model.trays
+        sentences.append(
+            words.scatter_sentence(
+                len(found), float(scatter.pvalue), _RARE, "row" if rows_of_trays else "tray"
+            )
+        )
         for curve in model.curves:
             value, chance = _misfit(found, model.arrays.columns[curve].astype(float))
             rows.append(_row("curve misfit", curve, value, chance))
             sentences.append(words.misfit_sentence(curve, chance, _RARE))
+        for check in layer_checks(model, found):
+            rows.append(_row(check.check, check.about, check.value, check.chance))
+            sentences.append(check.sentence)
     odd = odd_trays(model)
     rows.append(_row("odd trays", "all trays", float(len(odd.table)), float("nan")))
     sentences.extend(odd.sentences)

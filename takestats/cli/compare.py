@@ -34,6 +34,15 @@ def compare(
             show_default=False,
         ),
     ] = None,
+    within: Annotated[
+        str | None,
+        typer.Option(
+            "--within",
+            metavar="COLUMN",
+            help="Does the difference hold inside each level of it: species, season, donor?",
+            show_default=False,
+        ),
+    ] = None,
     trial: Trial = None,
     out: Out = None,
     as_json: AsJson = False,
@@ -47,7 +56,8 @@ def compare(
 
     records = read_records(files, trial=trial, set_aside=set_aside)
     column = column_name(by)
-    make_comparison(records, out or FOLDER, column, between=between, as_json=as_json)
+    inside = None if within is None else column_name(within)
+    make_comparison(records, out or FOLDER, column, between=between, within=inside, as_json=as_json)
     if not as_json:
         season = command_line("report", files, trial, set_aside=set_aside)
         typer.echo(f"Next: {season} shows the whole season.")

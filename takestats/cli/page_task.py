@@ -71,12 +71,13 @@ def make_comparison(
     by: str,
     *,
     between: tuple[str, str] | None,
+    within: str | None = None,
     as_json: bool,
 ) -> None:
     """Compare the levels of one column, write the page and tables, and read it out."""
     from takestats.pages.comparison_page import comparison_report
 
     with working("Comparing") as say:
-        report = comparison_report(records, by, between=between, progress=say)
+        report = comparison_report(records, by, between=between, within=within, progress=say)
         paths = _write(report, folder, say)
     speak(records, report, paths, as_json=as_json)

@@ -29,16 +29,19 @@ from takestats.wording.compared import (
     more_together_line,
     own_words,
 )
+from takestats.wording.layer_answers import whole_units_line
 from takestats.wording.said import dates_words, opened, short_names, shortened
 from takestats.wording.season import (
     GROUP_CARE,
     GROUP_DIFFERENCES,
+    GROUP_NEXT,
     GROUP_TAKE,
     GROUP_TOO_FEW,
     GROUP_TRAYS,
     blank_lines_line,
     early_count,
     missing_line,
+    next_season_line,
     not_counted_line,
     overall,
     randomised_words,
@@ -71,9 +74,10 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     odd = odd_trays_line(odd_trays_of(found)) if trays_can_stand_out(found) else None
     groups: list[tuple[str, list[str | None]]] = [
         (GROUP_TAKE, [_first(found), _overall(found), _missing(found)]),
-        (GROUP_DIFFERENCES, [*_differences(found), *_missing_matters(found)]),
+        (GROUP_DIFFERENCES, [*_differences(found), *_inside(found), *_missing_matters(found)]),
         (GROUP_TRAYS, [odd, _below_floor(found)]),
-        (GROUP_TOO_FEW, [*too_few_lines(found), *found.chosen.said]),
+        (GROUP_TOO_FEW, [*too_few_lines(found), *whole_units(found), *found.chosen.said]),
+        (GROUP_NEXT, _seasons(found)),
         (
             GROUP_CARE,
             [
@@ -185,7 +189,7 @@ def _overall(found: Gathered) -> str:
         take=overall_take(found.overall),
         grafted=grafted,
         count=found.model.count or "",
-        count_date=count_dates(found),
+        count_date=dates_words(found.whole.count_dates),
         level=LEVEL,
         live=found.asked.out_of == "live_understock",
     )
@@ -234,6 +238,39 @@ def _differences(found: Gathered) -> list[str]:
         if factor == (together or [""])[-1] and not alone and len(found.chosen.factors) > 1:
             lines.append(like_with_like_line(others if len(together) == 1 else model.factors))
     return lines
+
+
+def _inside(found: Gathered) -> list[str]:
+    """Does the difference hold inside the strata that were asked for?"""
+    said = [] if found.strata is None else list(found.strata.said)
+    return said if found.held is None else [*said, *found.held.sentences[:MOST_PAIRS]]
+
+
+def whole_units(found: Gathered) -> list[str]:
+    """What was given to whole blocks or days, a sentence for each."""
+    if found.layer is None:
+        return []
+    table = found.layer.table
+    lines = []
+    for factor in found.gaps:
+        mine = table[(table["factor"] == factor) & table["whole"].astype(bool)]
+        if len(mine):
+            counts = [(str(row["level"]), int(row["units"])) for row in rows_of(mine)]
+            lines.append(whole_units_line(factor, counts, found.layer.column))
+    return lines
+
+
+def _seasons(found: Gathered) -> list[str | None]:
+    """Did the main difference hold from season to season, and what may the next one bring?"""
+    story = found.story
+    if story is None:
+        return []
+    row = rows_of(story.overall.table)[0]
+    held = [] if story.held is None else list(story.held.sentences[:1])
+    next_one = next_season_line(
+        number(row["expected_take"]), number(row["low"]), story.overall.level, story.seasons
+    )
+    return [*held, next_one]
 
 
 def _missing_matters(found: Gathered) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
+from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from takestats.pages.factors import DEFAULT_FACTORS
 from takestats.pages.gathered import gather, newest_season
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season
+from takestats.pages.strata import find_strata
 from takestats.wording.numbers import column_words, level_text, listing
 from takestats.wording.sections import comparison_title
 
@@ -31,6 +33,7 @@ def comparison_report(
     by: str,
     *,
     between: Sequence[str] | None = None,
+    within: str | None = None,
     trial: Trial = None,
     progress: Callable[[str], None] | None = None,
 ) -> SeasonReport:
@@ -44,6 +47,9 @@ def comparison_report(
         A column, as "method".
     between : two str, optional
         Only these two levels, first minus second.
+    within : str, optional
+        A column: is the difference the same inside each of its levels? "species" is the
+        scion's species, "season" all seasons.
     trial : path, dict or TrialSettings, optional
         Other settings than those the records were read with.
     progress : callable, optional
@@ -60,15 +66,33 @@ def comparison_report(
     UnknownColumnError, UnknownLevelError
         With the known ones named.
     DesignError
-        When the column has fewer than two levels in the newest season.
+        When the column has fewer than two levels in the newest season, or no level of
+        ``within`` has trays of two of them.
     """
     known = with_trial(records, trial)
     season, trays = newest_season(known.trays)
     counted = trays[trays["counted"].astype(bool)]
+    by = _column(by, counted)
     levels = _levels(counted, by, season)
     pairs = {by: [_pair(between, levels, by, known.trial.names)]} if between is not None else {}
     others = [name for name in asked(known.trial).factors or DEFAULT_FACTORS if name != by]
-    found = gather(known, [by, *others], pairs=pairs, only=by, say=progress or _silent)
+    strata = None
+    if within is not None:
+        inside = _column(within, counted)
+        if inside == by:
+            raise _within_itself(by)
+        if inside == "season":
+            counted = known.trays[known.trays["counted"].astype(bool)]
+        _levels(counted, inside, "" if inside == "season" else season)
+        strata = find_strata(counted, by, inside, pairs[by][0] if pairs else None)
+        if strata.said and not pairs and len(strata.levels) < len(levels):
+            pairs = {by: list(combinations(strata.levels, 2))}
+        others = [name for name in others if name != inside]
+        if len(strata.kept) > 1:
+            others = [inside, *others]
+    found = gather(
+        known, [by, *others], pairs=pairs, only=by, strata=strata, say=progress or _silent
+    )
     return assembled(found, "comparison_page", comparison_title(by, known.trial.title, season))
 
 
@@ -78,6 +102,7 @@ def write_comparison(
     by: str,
     *,
     between: Sequence[str] | None = None,
+    within: str | None = None,
     trial: Trial = None,
     progress: Callable[[str], None] | None = None,
 ) -> list[Path]:
@@ -85,7 +110,7 @@ def write_comparison(
 
     Parameters
     ----------
-    records, by, between, trial, progress
+    records, by, between, within, trial, progress
         As for :func:`comparison_report`.
     folder : path
         Where ``comparison_page.html`` and ``tables/`` go.
@@ -95,8 +120,25 @@ def write_comparison(
     list of pathlib.Path
         The page, then the CSV tables. All are written, or none.
     """
-    report = comparison_report(records, by, between=between, trial=trial, progress=progress)
+    report = comparison_report(
+        records, by, between=between, within=within, trial=trial, progress=progress
+    )
     return write_season(report, folder)
+
+
+def _column(typed: str, counted: DataFrame) -> str:
+    """The column that is meant: a species is the scion's."""
+    species = typed == "species" and typed not in counted.columns
+    return "scion_species" if species else typed
+
+
+def _within_itself(by: str) -> DesignError:
+    return DesignError(
+        where=f"within {column_words(by)}",
+        what="it is the column that is compared.",
+        rule="A difference is looked at inside the levels of another column.",
+        next_step="Name another column, such as species, season or donor.",
+    )
 
 
 def _levels(counted: DataFrame, by: str, season: str) -> list[str]:

@@ -57,9 +57,14 @@ class ChosenModel:
     apart: tuple[str, ...]
     said: tuple[str, ...]
 
+    @property
+    def main(self) -> str:
+        """The main question's factor; blank when there is nothing to compare."""
+        return self.factors[0] if self.factors else ""
+
 
 def usable_factors(
-    trays: DataFrame, wanted: Sequence[str]
+    trays: DataFrame, wanted: Sequence[str], needed: Sequence[str] = ()
 ) -> tuple[tuple[str, ...], dict[str, str], tuple[str, ...]]:
     """Sort the wanted factors: side by side, on their own, not at all.
 
@@ -69,6 +74,8 @@ def usable_factors(
         Counted trays of one season.
     wanted : sequence of str
         Column names in order of interest.
+    needed : sequence of str
+        Never left to stand on their own, whatever they have blank; as the first one.
 
     Returns
     -------
@@ -89,7 +96,7 @@ def usable_factors(
         blank = float(trays[factor].isna().mean())
         if len(levels) < 2:
             said.append(only_level_line(factor, level_text(levels[0])))
-        elif blank > MOST_BLANK and factor != wanted[0]:
+        elif blank > MOST_BLANK and factor not in (wanted[0], *needed):
             blanks[factor] = blank_reason(blank)
         else:
             kept.append(factor)
@@ -104,6 +111,8 @@ def choose_model(
     season: str,
     out_of: OutOf,
     only: str = "",
+    within: str = "",
+    reserved: int = 0,
     say: Say,
 ) -> ChosenModel:
     """Fit the wanted factors side by side; of two that cannot be told apart the earlier stays.
@@ -121,6 +130,10 @@ def choose_model(
         "made" or "live_understock".
     only : str
         The one factor that the page answers; nothing else is then shown on its own.
+    within : str
+        A factor that ``only`` is also compared inside of: they get their interaction.
+    reserved : int
+        Fits that the page needs for something else.
     say : callable
         Told what is being done.
 
@@ -133,22 +146,30 @@ def choose_model(
     DesignError
         When ``only``, or the season as a whole, cannot be fitted.
     """
-    usable, reasons, said = usable_factors(trays, wanted)
+    usable, reasons, said = usable_factors(trays, wanted, (within,))
     factors: list[str] = []
     for factor in usable:
-        refused = _refused(records, [*factors, factor], season, out_of)
+        joint = _joint(only, within, [*factors, factor])
+        refused = _refused(records, [*factors, factor], season, out_of, joint)
         if refused is None:
             factors.append(factor)
-        elif factor == only:
+        elif factor in (only, within):
             raise refused
         else:
             reasons[factor] = _reason(refused)
     names = ", ".join(column_words(factor) for factor in factors) or "the season as a whole"
     say(f"fitting {names}")
-    model = fit_take(records, factors, season=season or "auto", out_of=out_of)
+    model = fit_take(
+        records,
+        factors,
+        interactions=_joint(only, within, factors),
+        season=season or "auto",
+        out_of=out_of,
+    )
     rates = {factor: take_rates(model, factor) for factor in factors}
     # The season as a whole is one more fit; missing grafts, when they are many, two more.
-    spare = MOST_FITS - 2 - 2 * any(_misses(trays, name) for name in (*factors, *reasons))
+    misses = any(_misses(trays, name) for name in (*factors, *reasons))
+    spare = max(MOST_FITS - 2 - reserved - 2 * misses, 0)
     apart = [
         factor
         for factor in dict.fromkeys(wanted)
@@ -161,6 +182,11 @@ def choose_model(
         apart=tuple(apart),
         said=(*said, *_dropped_lines(reasons, apart)),
     )
+
+
+def _joint(only: str, within: str, factors: Sequence[str]) -> list[list[str]]:
+    """The interaction of the question and its strata, once both are there."""
+    return [[only, within]] if within and {only, within} <= set(factors) else []
 
 
 def _misses(trays: DataFrame, factor: str) -> bool:
@@ -177,14 +203,25 @@ def _dropped_lines(reasons: dict[str, str], apart: Sequence[str]) -> list[str]:
 
 
 def _refused(
-    records: Records, factors: list[str], season: str, out_of: OutOf
+    records: Records,
+    factors: list[str],
+    season: str,
+    out_of: OutOf,
+    interactions: Sequence[Sequence[str]] = (),
 ) -> DesignError | None:
     """Why these factors cannot stand side by side; None when they can.
 
     Asked of the quick closed form, which refuses what every engine refuses, at once.
     """
     try:
-        fit_take(records, factors, season=season or "auto", out_of=out_of, engine="quick")
+        fit_take(
+            records,
+            factors,
+            interactions=interactions,
+            season=season or "auto",
+            out_of=out_of,
+            engine="quick",
+        )
     except DesignError as error:
         return error
     return None

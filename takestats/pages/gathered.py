@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 
 from takestats.answers.confounding import confounding
 from takestats.answers.gaps import differences
+from takestats.answers.held import held_difference
 from takestats.answers.history import season_history
 from takestats.answers.model_checks import model_checks
+from takestats.answers.model_layer import model_layer
 from takestats.answers.odds import odds_ratios
 from takestats.answers.rates import take_rates
 from takestats.answers.second_opinions import second_opinions
@@ -19,19 +21,25 @@ from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
 from takestats.pages.missing import MissingBounds, many_missing, missing_bounds
+from takestats.pages.shrunk import many_combinations, shrunk_takes
+from takestats.pages.story import SeasonStory, has_story, season_story
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
     from takestats.answers.confounding import Confounding
     from takestats.answers.gaps import Differences
+    from takestats.answers.group_takes import GroupTakes
+    from takestats.answers.held import HeldDifference
     from takestats.answers.history import SeasonHistory
     from takestats.answers.model_checks import ModelChecks
+    from takestats.answers.model_layer import ModelLayer
     from takestats.answers.odd_trays import OddTrays
     from takestats.answers.odds import OddsRatios
     from takestats.answers.rates import TakeRates
     from takestats.answers.second_opinions import SecondOpinions
     from takestats.models.take_model import TakeModel
+    from takestats.pages.strata import Strata
     from takestats.records.result import Records
 
 MOST_LEVELS_IN_PAIRS = 4
@@ -55,6 +63,8 @@ class Gathered:
         The model with what stayed out of it.
     models : dict of str to TakeModel
         Which model each factor's answers come from.
+    whole : TakeModel
+        The season without a factor.
     overall : TakeRates
         One row.
     rates, gaps, odds : dict
@@ -70,6 +80,18 @@ class Gathered:
         What missing grafts could change in the first differences, when they are many.
     asked : Asked
         What the settings want.
+    layer : ModelLayer or None
+        Blocks or days above the trays, or several rows in one tray.
+    strata : Strata or None
+        Inside which levels of another column the question is asked as well.
+    held : HeldDifference or None
+        The answer.
+    shrunk : GroupTakes or None
+        The combinations of the season, each drawn to the mean of all.
+    not_shrunk : str
+        Why not, where three combinations or more are recorded.
+    story : SeasonStory or None
+        Several seasons.
     """
 
     records: Records
@@ -78,6 +100,7 @@ class Gathered:
     waiting: DataFrame
     chosen: ChosenModel
     models: dict[str, TakeModel]
+    whole: TakeModel
     overall: TakeRates
     rates: dict[str, TakeRates]
     gaps: dict[str, Differences]
@@ -88,6 +111,12 @@ class Gathered:
     confounded: Confounding
     missing: MissingBounds | None
     asked: Asked
+    layer: ModelLayer | None
+    strata: Strata | None
+    held: HeldDifference | None
+    shrunk: GroupTakes | None
+    not_shrunk: str
+    story: SeasonStory | None
 
     @property
     def model(self) -> TakeModel:
@@ -102,7 +131,7 @@ class Gathered:
     @property
     def main(self) -> str:
         """The main question's factor; blank when there is nothing to compare."""
-        return self.chosen.factors[0] if self.chosen.factors else ""
+        return self.chosen.main
 
     @property
     def settings(self) -> tuple[tuple[str, str], ...]:
@@ -116,6 +145,7 @@ def gather(
     *,
     pairs: Mapping[str, Sequence[tuple[str, str]]] | None = None,
     only: str = "",
+    strata: Strata | None = None,
     say: Say,
 ) -> Gathered:
     """Compute every answer of a page from the newest season.
@@ -129,6 +159,8 @@ def gather(
         Only these pairs of levels; else all pairs.
     only : str
         Answer for this factor alone; the others only make its takes comparable.
+    strata : Strata, optional
+        Ask the question inside these as well.
     say : callable
         Told what is being done.
     """
@@ -136,13 +168,19 @@ def gather(
     counted = here[here["counted"].astype(bool)]
     wishes = asked(records.trial)
     out_of = wishes.out_of
+    # Trays outside the strata take part in the season as a whole alone.
+    inside = records if strata is None else strata.inside(records)
+    within = strata.within if strata is not None and len(strata.kept) > 1 else ""
+    lines = inside.trays[inside.trays["counted"].astype(bool)]
     chosen = choose_model(
-        records,
-        counted,
+        inside,
+        lines if within == "season" else newest_season(lines)[1],
         wanted,
         season=season,
         out_of=out_of,
         only=only,
+        within=within,
+        reserved=0 if only else has_story(records) + many_combinations(counted),
         say=say,
     )
     shown = [factor for factor in chosen.factors if not only or factor == only]
@@ -179,11 +217,22 @@ def gather(
     bounds = None
     if main and many_missing(rates[main].table):
         say("what missing grafts could change")
-        bounds = missing_bounds(records, models[main], main, gaps[main], asked_pairs[main])
+        bounds = missing_bounds(inside, models[main], main, gaps[main], asked_pairs[main])
     looks = None
     if main and not records.no_trays:
         say("second looks")
         looks = second_opinions(models[main], main, pairs=asked_pairs[main])
+    held = None
+    if within:
+        say(f"{only} within {within}".replace("_", " "))
+        held = held_difference(models[only], only, within, pairs=asked_pairs[only])
+    shrunk, why, story = None, "", None
+    if not only:
+        say("combinations heard together")
+        shrunk, why = shrunk_takes(records, counted, season=season, out_of=out_of)
+        story = season_story(
+            records, whole, chosen.main, asked_pairs.get(chosen.main, ()), out_of=out_of, say=say
+        )
     say("odd trays and earlier seasons")
     return Gathered(
         records=records,
@@ -192,6 +241,7 @@ def gather(
         waiting=here[~here["counted"].astype(bool)],
         chosen=chosen,
         models=models,
+        whole=whole,
         overall=take_rates(whole, None),
         rates=rates,
         gaps=gaps,
@@ -202,6 +252,12 @@ def gather(
         confounded=confounding(chosen.model, list(models)),
         missing=bounds,
         asked=wishes,
+        layer=model_layer(chosen.model),
+        strata=strata,
+        held=held,
+        shrunk=shrunk,
+        not_shrunk=why,
+        story=story,
     )
 
 

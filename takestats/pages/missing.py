@@ -86,6 +86,7 @@ def missing_bounds(
             fit_take(
                 replace(records, trays=changed),
                 list(model.factors),
+                interactions=model.design.interactions,
                 season=model.season or "auto",
                 out_of=model.out_of,  # type: ignore[arg-type]
             ),

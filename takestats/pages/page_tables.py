@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from takestats.pages.bench_part import count_dates
 from takestats.pages.rows import same_direction, slug
+from takestats.pages.statistician_part import contrasts_name
 from takestats.wording.sections import table_note
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
         for how, result in (("failed", found.missing.failed), ("taken", found.missing.taken)):
             what = f"first differences with every missing graft counted as {how}"
             named.append((f"difference_if_missing_{how}", what, result.table))
+    named += _layers(found)
     named.append(
         ("intra_tray_correlation", "intra-tray correlation", found.model.tray_variation.table)
     )
@@ -71,6 +73,36 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
         {name: table for name, _, table in named},
         {name: table_note(what, *said) for name, what, _ in named},
     )
+
+
+def _layers(found: Gathered) -> list[tuple[str, str, DataFrame]]:
+    """Strata, groups, seasons and the layer of the model."""
+    named: list[tuple[str, str, DataFrame]] = []
+    story = found.story
+    for held in (found.held, None if story is None else story.held):
+        if held is not None:
+            what = f"{_file(held.by)}_within_{_file(held.within)}"
+            said = f"{held.by} inside each {held.within}"
+            named.append((f"difference_by_{what}", f"differences by {said}", held.table))
+            name = contrasts_name(held.by, held.within)
+            named.append((name, f"differences of two differences by {said}", held.contrasts))
+    if found.shrunk is not None:
+        what = "take by combination, shrunk to the mean of all and unshrunk"
+        named.append(("take_by_combination_shrunk", what, found.shrunk.table))
+        new = "take of a combination not yet tried"
+        named.append(("take_of_a_new_combination", new, found.shrunk.new_group))
+    if story is not None:
+        named.append(("next_season", "expected take of the next season", story.overall.table))
+        if story.by_combination is not None:
+            what = "expected take of the next season by combination"
+            named.append(("next_season_by_combination", what, story.by_combination.table))
+    if found.layer is not None:
+        spread = "spread of the layer beside the trays, log odds"
+        named.append(("layer_spread", spread, found.layer.spread))
+        if not found.layer.table.empty:
+            what = f"{found.layer.column} and trays behind each level"
+            named.append(("layer_units", what, found.layer.table))
+    return named
 
 
 def _file(factor: str) -> str:

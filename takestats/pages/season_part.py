@@ -12,15 +12,20 @@ from takestats.pages.bench_part import (
     rates_caption,
 )
 from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_cells, text_cells
+from takestats.pages.layer_cells import expected_cells, held_cells, shrunk_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
 from takestats.pages.rows import slug
 from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT, TOO_FEW_TO_STAND_OUT
+from takestats.wording.held import strata_name
 from takestats.wording.numbers import percent, whole
 from takestats.wording.said import factor_words
 from takestats.wording.sections import (
     BOTH_SHARES,
+    CARRIED,
+    EXPECTED,
     HISTORY,
+    INSIDE,
     NO_CONFOUNDING,
     NO_HISTORY,
     NOTHING_CHANGED,
@@ -28,19 +33,30 @@ from takestats.wording.sections import (
     NOTHING_WAITS,
     ODD_TRAYS,
     RAW_BESIDE,
+    SHRUNK,
     apart_line,
     counted_line,
+    inside_caption,
+    not_shrunk_line,
     too_many_pairs_line,
 )
 
 if TYPE_CHECKING:
+    from takestats.answers.expected_take import ExpectedTake
     from takestats.pages.gathered import Gathered
 
 
 def season_sections(found: Gathered, marker: str) -> tuple[Section, ...]:
     """Everything of the second part of the page, in order."""
     sections: list[Section | None] = [_factor(found, factor, marker) for factor in found.rates]
-    sections += [_raw(found), _odd(found), _history(found, marker), _confounded(found)]
+    sections += [
+        _inside(found),
+        _raw(found),
+        _shrunk(found),
+        _odd(found),
+        _history(found, marker),
+        _confounded(found),
+    ]
     sections += [_waiting(found), _problems(found), _changes(found)]
     return tuple(section for section in sections if section is not None)
 
@@ -67,6 +83,36 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
     else:
         blocks.append(Words(text=too_many_pairs_line(factor, len(rates.table))))
     return _section(f"by-{slug(factor)}", f"By {factor_words(factor)}", blocks)
+
+
+def _inside(found: Gathered) -> Section | None:
+    """The difference inside each stratum that was asked for."""
+    held = found.held
+    if held is None:
+        return None
+    name = strata_name(held.within)
+    blocks: list[Block] = [
+        Words(text=INSIDE),
+        held_cells(held, caption=inside_caption(held.by, name)),
+        Points(items=held.sentences),
+    ]
+    return _section("inside", f"Inside each {name}", blocks)
+
+
+def _shrunk(found: Gathered) -> Section | None:
+    """Each combination drawn to the mean of all, its own take beside it, and a new one."""
+    if found.shrunk is None:
+        if not found.not_shrunk:
+            return None
+        words: Block = Words(text=not_shrunk_line(found.not_shrunk))
+        return _section("combinations", "Combinations, heard together", [words])
+    caption = "Shrunk and unshrunk take by combination"
+    blocks: list[Block] = [
+        shrunk_cells(found.shrunk, caption=caption, where="take_by_combination_shrunk"),
+        Words(text=SHRUNK),
+        Words(text=found.shrunk.sentences[-1]),
+    ]
+    return _section("combinations", "Combinations, heard together", blocks)
 
 
 def _raw(found: Gathered) -> Section | None:
@@ -107,7 +153,35 @@ def _history(found: Gathered, marker: str) -> Section:
             blocks += history_pictures(result, factor, marker)
         caption = f"Raw take by {factor_words(factor)} and season"
         blocks.append(history_cells(result, factor, caption=caption))
-    return _section("history", "Earlier seasons", blocks)
+    return _section("history", "Earlier seasons", [*blocks, *_story(found)])
+
+
+def _story(found: Gathered) -> list[Block]:
+    """The main difference season by season, and the season to come."""
+    story = found.story
+    if story is None:
+        return []
+    blocks: list[Block] = [Words(text=CARRIED)]
+    blocks += [Points(items=story.said)] if story.said else []
+    if story.held is not None:
+        blocks.append(held_cells(story.held, caption=inside_caption(story.held.by, "season")))
+        blocks.append(Points(items=story.held.sentences))
+    result = story.by_combination or story.overall
+    if story.by_combination is not None:
+        caption = "The next season, by combination"
+        where = "next_season_by_combination"
+        blocks.append(expected_cells(story.by_combination, caption=caption, where=where))
+    blocks.append(Words(text=EXPECTED))
+    blocks.append(Points(items=(*story.overall.sentences, *_assumed(result))))
+    return blocks
+
+
+def _assumed(result: ExpectedTake) -> tuple[str, ...]:
+    """What the spread between seasons rests on: the notes after the first."""
+    table = result.table
+    kinds = 1 if table["pooled"].any() else table["seasons"].clip(upper=2).nunique()
+    notes = [note for note in result.notes[1:] if not note.startswith("No trays recorded")]
+    return tuple(notes[:kinds])
 
 
 def _confounded(found: Gathered) -> Section:

@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING
 from takestats._version import __version__
 from takestats.models.sampled_belief import SampledBelief
 from takestats.pages.cells import looks_cells, spread_cells, tails_cells
+from takestats.pages.layer_cells import contrasts_cells, layer_spread_cells, units_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
-from takestats.pages.rows import cell_text
+from takestats.pages.rows import cell_text, slug
+from takestats.wording.held import strata_name
+from takestats.wording.layer_answers import ROWS_LINE, layer_line, units_words
 from takestats.wording.numbers import column_words
 from takestats.wording.said import factor_words, opened
 from takestats.wording.statistician import (
@@ -19,6 +22,7 @@ from takestats.wording.statistician import (
     ODDS_NAME,
     P_MEANING,
     QUICK,
+    TWO_DIFFERENCES,
     level_line,
     method_text,
 )
@@ -36,6 +40,8 @@ def statistician_sections(found: Gathered) -> tuple[Section, ...]:
     """The third part of the page, in order."""
     sections = [
         _tails(found),
+        *_contrasts(found),
+        _layer(found),
         _spread(found),
         _checks(found),
         _methods(found),
@@ -74,6 +80,16 @@ def result_notes(found: Gathered) -> tuple[str, ...]:
         told += [
             f"{opened(kind)} by {', by '.join(names)}: {note}" for note, names in by_note.items()
         ]
+    further: list[tuple[str, TableResult | None]] = [
+        ("difference inside strata", found.held),
+        ("combinations heard together", found.shrunk),
+    ]
+    if found.story is not None:
+        further.append(("difference by season", found.story.held))
+        further.append(("next season", found.story.by_combination or found.story.overall))
+    for kind, answer in further:
+        if answer is not None:
+            told += [f"{opened(kind)}: {note}" for note in answer.notes if note not in known]
     told.extend(note for note in found.odd.notes if note not in known)
     return tuple(dict.fromkeys(told))
 
@@ -94,6 +110,55 @@ def _tails(found: Gathered) -> Section | None:
     return _section("odds-and-tails", "Odds ratios, tail areas and a second look", blocks)
 
 
+def _contrasts(found: Gathered) -> list[Section]:
+    """Two strata, or two seasons, at a time."""
+    sections = []
+    answers = [("inside", found.held)]
+    if found.story is not None:
+        answers.append(("seasons", found.story.held))
+    for key, held in answers:
+        if held is not None:
+            name = strata_name(held.within)
+            shown = contrasts_cells(
+                held,
+                caption=f"Differences of {factor_words(held.by)}, two at a time by {name}",
+                where=f"{contrasts_name(held.by, held.within)}",
+            )
+            heading = f"Does the difference hold from {name} to {name}"
+            blocks: list[Block] = [shown, Words(text=TWO_DIFFERENCES)]
+            sections.append(_section(f"{key}-two", heading, blocks))
+    return sections
+
+
+def contrasts_name(by: str, within: str) -> str:
+    """Name the file of the differences of two differences.
+
+    Examples
+    --------
+    >>> contrasts_name("method", "scion_species")
+    'difference_of_differences_by_method_within_scion_species'
+    """
+    names = (slug(name).replace("-", "_") for name in (by, within))
+    return "difference_of_differences_by_{}_within_{}".format(*names)
+
+
+def _layer(found: Gathered) -> Section | None:
+    """Which layer was used, what stands in it, and how much its units differ."""
+    layer = found.layer
+    if layer is None:
+        return None
+    spread = layer_spread_cells(layer.spread, caption="Spread of the layer")
+    if layer.layer == "rows":
+        return _section("layer", "Several rows in one tray", [Words(text=ROWS_LINE), spread])
+    units = len(set(found.model.units))
+    blocks: list[Block] = [Words(text=layer_line(layer.column, units))]
+    if not layer.table.empty:
+        caption = f"{opened(units_words(layer.column))} and trays behind each level"
+        blocks.append(units_cells(layer, caption=caption))
+    blocks += [spread, Points(items=layer.notes)]
+    return _section("layer", f"{opened(units_words(layer.column))} above the trays", blocks)
+
+
 def _spread(found: Gathered) -> Section:
     heading = "How much trays differ"
     table = found.model.tray_variation.table
@@ -107,6 +172,7 @@ def _methods(found: Gathered) -> Section:
     texts = method_text(
         by_draws=isinstance(found.model.belief, SampledBelief),
         trays_recorded=found.model.trays_recorded,
+        layer="" if found.layer is None else found.layer.column or found.layer.layer,
     )
     return _section("how", "How the numbers were made", [Words(text=text) for text in texts])
 

@@ -43,6 +43,17 @@ def strata_words(within: str, number: int) -> str:
     return f"{count_of(number, 'level')} of {factor_words(within)}"
 
 
+def strata_name(within: str) -> str:
+    """Head a column of strata.
+
+    Examples
+    --------
+    >>> strata_name("scion_species"), strata_name("caliper_class")
+    ('species', 'caliper class')
+    """
+    return _STRATA.get(within, (factor_words(within),))[0]
+
+
 def _in_all(within: str, number: int) -> str:
     return f"all {strata_words(within, number)}".replace("all 2 ", "both ")
 
@@ -174,7 +185,7 @@ def left_strata_line(levels: Sequence[str], strata: Sequence[str]) -> str:
 
 def _clear(contrasts: Sequence[Mapping[str, Any]]) -> bool:
     row = _furthest(contrasts)
-    return row["wide_low"] > 0.0 or row["wide_high"] < 0.0
+    return bool(row["wide_low"] > 0.0 or row["wide_high"] < 0.0)
 
 
 def _furthest(contrasts: Sequence[Mapping[str, Any]]) -> Mapping[str, Any]:

@@ -10,6 +10,7 @@ from takestats.wording.numbers import (
     count_of,
     level_words,
     listing,
+    percent,
     percent_number,
     whole,
 )
@@ -25,6 +26,7 @@ GROUP_TAKE = "What took"
 GROUP_DIFFERENCES = "What differed"
 GROUP_TRAYS = "What to look at"
 GROUP_TOO_FEW = "What these trays cannot say"
+GROUP_NEXT = "From season to season"
 GROUP_CARE = "How to read this"
 NO_TRAYS = (
     "No trays are recorded: grafts are counted as if independent, and the limits are too narrow if "
@@ -188,4 +190,20 @@ def set_aside_line(rows: int) -> str | None:
         "1 row with a fault was set aside; it is listed below."
         if rows == 1
         else f"{rows} rows with faults were set aside; they are listed below."
+    )
+
+
+def next_season_line(expected: float, low: float, level: float, seasons: int) -> str:
+    """Say what the next season may bring.
+
+    Examples
+    --------
+    >>> next_season_line(0.84, 0.77, 0.9, 3)
+    'Next season: of 100 grafts made like these expect 84 to take; 77 or more with 90 % \
+probability, if it is a season like the 3 on record.'
+    """
+    return (
+        f"Next season: of 100 grafts made like these expect {percent_number(expected)} to take; "
+        f"{percent_number(low)} or more with {percent(level)} probability, if it is a season like "
+        f"the {seasons} on record."
     )

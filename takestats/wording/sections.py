@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from takestats.wording.numbers import listing
+from takestats.wording.numbers import listing, percent
 from takestats.wording.said import count_name, factor_words, opened
 
 BOTH_SHARES = (
@@ -26,6 +26,26 @@ HISTORY = (
     "Raw takes of each season on its own. Seasons differ for many reasons, so this is history, "
     "not a "
     "test, and seasons are not added together."
+)
+CARRIED = (
+    "What carries over from one season to the next is how much seasons differ and whether a "
+    "difference held; the takes of earlier seasons are never added to this season's. Seasons stand "
+    "beside one another in one model, each with its own takes; all else as it was mixed in each."
+)
+EXPECTED = (
+    "The next season is one more draw of such seasons, not their average. One bad year for all "
+    "combinations at once is not in these limits when no season on record was one."
+)
+SHRUNK = (
+    "Shrunk takes are for ranking, for orders and for what was not tried yet: few trays of one "
+    "combination say little, so its take is drawn to the mean of all. For a combination that "
+    "somebody named, or the difference of two, read the unshrunk take, which stands on its own "
+    "trays alone: the best and the worst of many are held less often by the shrunk interval."
+)
+INSIDE = (
+    "The same question asked inside each level, from one model that lets the difference change "
+    "from level to level. One interval clear of zero and another not is no sign that the two "
+    "differ: that is what the sentence tells."
 )
 NO_HISTORY = "Only one season is in these records."
 NO_CONFOUNDING = "None of the compared factors was given wholly together with another."
@@ -132,3 +152,36 @@ def too_many_pairs_line(factor: str, levels: int) -> str:
     pairs = levels * (levels - 1) // 2
     name = opened(factor_words(factor))
     return f"{name} has {pairs} pairs of levels; compare two of them by name for their difference."
+
+
+def limit_header(level: float) -> str:
+    """Head a column of lower prediction limits.
+
+    Examples
+    --------
+    >>> limit_header(0.9)
+    'or more with 90 % probability'
+    """
+    return f"or more with {percent(level)} probability"
+
+
+def inside_caption(factor: str, strata: str) -> str:
+    """Caption of a table of differences inside strata.
+
+    Examples
+    --------
+    >>> inside_caption("method", "season")
+    'Differences of method inside each season'
+    """
+    return f"Differences of {factor_words(factor)} inside each {strata}"
+
+
+def not_shrunk_line(reason: str) -> str:
+    """Say why combinations are not drawn to one another.
+
+    Examples
+    --------
+    >>> not_shrunk_line("some trays hold several rows of the fit")
+    'The combinations are not drawn to their mean: some trays hold several rows of the fit.'
+    """
+    return f"The combinations are not drawn to their mean: {reason.rstrip('.')}."

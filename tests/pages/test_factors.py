@@ -5,7 +5,6 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from takestats.errors import DesignError
 from takestats.pages import factors, gathered, missing
 from takestats.pages.comparison_page import comparison_report
 from takestats.pages.season_page import season_report
@@ -36,19 +35,18 @@ def test_of_two_that_go_together_the_later_is_dropped_and_what_follows_stays() -
     assert len(report.tables["take_by_donor"]) == 2
 
 
-def test_a_tray_with_two_levels_leaves_the_factor_out_and_names_the_tray() -> None:
+def test_a_tray_with_two_levels_is_compared_inside_the_tray() -> None:
     frame = _this_season(donor=["bed A"] * 16)
     split = frame.head(2).assign(donor="bed B", grafted=10, missing=0, taken=8, understock_dead=0)
-    both = pd.concat([frame, split], ignore_index=True)
-    settings = _settings("donor", "method")
-    report = season_report(records_from_frame(both, trial=settings))
-    (said,) = (line for line in report.sentences if line.startswith("Donor is left out"))
-    assert "tray T01 holds two levels of donor: bed A and bed B; so does 1 more tray" in said
-    assert "take_by_donor" not in report.tables
-    assert "difference_by_method" in report.tables
-    with pytest.raises(DesignError) as told:
-        comparison_report(records_from_frame(both, trial=settings), "donor")
-    assert told.value.where == "tray T01"
+    both = records_from_frame(
+        pd.concat([frame, split], ignore_index=True), trial=_settings("donor", "method")
+    )
+    report = season_report(both)
+    assert report.tables["take_by_donor"]["trays"].tolist() == [16, 2]
+    assert report.tables["layer_spread"]["what"].tolist() == ["tray", "row"]
+    (layer,) = (section for section in report.sections if section.key == "layer")
+    assert layer.heading == "Several rows in one tray"
+    assert "difference_by_donor" in comparison_report(both, "donor").tables
 
 
 def test_a_column_with_many_blanks_costs_the_others_no_tray() -> None:

@@ -163,6 +163,16 @@ def test_every_number_of_the_sentences_stands_in_the_tables(report: SeasonReport
             *report.tables["trays_to_look_at"]["expected_rate"],
         ],
         "No tray took": [3.0, *report.tables["take_by_method"]["trays"]],
+        "Side veneer against cleft": [
+            *(len(report.tables["difference_by_method_within_season"]), 0.0, 2025.0, 2026.0),
+            *report.tables["difference_of_differences_by_method_within_season"]
+            .loc[0, ["more", "wide_low", "wide_high"]]
+            .tolist(),
+        ],
+        "Next season": [
+            *report.tables["next_season"].loc[0, ["expected_take", "low", "seasons"]].tolist(),
+            *(100.0, 0.9),
+        ],
         "1 tray is not counted": [float(len(report.tables["not_counted_yet"]))],
     }
     looked = 0

@@ -59,8 +59,8 @@ def _said(inside: list[Inside], contrasts: list[dict[str, object]], within: str)
             [_row("x", "y", 0.14, -0.05, 0.4)],
             "scion_species",
             "Cleft against side veneer: these trays cannot tell whether the difference holds "
-            "across 2 species (cleft was ahead in 1 of 2, clear of zero in 1; 14 points more in x than in "
-            "y, 95 % confidence interval 5 points less to 40 points more).",
+            "across 2 species (cleft was ahead in 1 of 2, clear of zero in 1; 14 points more in "
+            "x than in y, 95 % confidence interval 5 points less to 40 points more).",
         ),
         (
             [Inside("x", 0.12, 0.02, 0.3)],
