@@ -67,8 +67,8 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
     ['H']
     """
     lines = model.lines
-    columns = ["tray_id", "season", *model.factors, "taken", "tried", "raw_rate"]
-    columns += ["expected_rate", "chance", "side"]
+    named = list(dict.fromkeys(("tray_id", "season", *model.factors)))
+    columns = [*named, "taken", "tried", "raw_rate", "expected_rate", "chance", "side"]
     rows: list[dict[str, Any]] = []
     for index, tail in enumerate(model.tray_tails):
         low = tail.lower + 0.5 * tail.at
@@ -77,7 +77,7 @@ def odd_trays(model: TakeModel, *, rare: float = _RARE) -> OddTrays:
             line = lines.iloc[index]
             taken, tried = float(line["taken"]), float(line["tried"])
             rows.append(
-                {name: line[name] for name in ("tray_id", "season", *model.factors)}
+                {name: line[name] for name in named}
                 | {
                     "taken": taken,
                     "tried": tried,

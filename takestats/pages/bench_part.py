@@ -242,8 +242,11 @@ def _differences(found: Gathered) -> list[str]:
 
 def _inside(found: Gathered) -> list[str]:
     """Does the difference hold inside the strata that were asked for?"""
-    said = [] if found.strata is None else list(found.strata.said)
-    return said if found.held is None else [*said, *found.held.sentences[:MOST_PAIRS]]
+    if found.strata is None:
+        return []
+    held = [] if found.held is None else list(found.held.sentences[:MOST_PAIRS])
+    nested = [found.strata.nested] if found.strata.nested and held else []
+    return [*found.strata.said, *held, *nested]
 
 
 def whole_units(found: Gathered) -> list[str]:

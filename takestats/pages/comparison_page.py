@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +17,8 @@ from takestats.pages.factors import DEFAULT_FACTORS
 from takestats.pages.gathered import gather, newest_season
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season
-from takestats.pages.strata import find_strata
+from takestats.pages.strata import find_strata, nested_in
+from takestats.wording.held import nested_line
 from takestats.wording.numbers import column_words, level_text, listing
 from takestats.wording.sections import comparison_title
 
@@ -87,7 +89,9 @@ def comparison_report(
         strata = find_strata(counted, by, inside, pairs[by][0] if pairs else None)
         if strata.said and not pairs and len(strata.levels) < len(levels):
             pairs = {by: list(combinations(strata.levels, 2))}
-        others = [name for name in others if name != inside]
+        nested = nested_in(counted, others, inside)
+        strata = replace(strata, nested=nested_line(nested, inside) or "")
+        others = [name for name in others if name not in (inside, *nested)]
         if len(strata.kept) > 1:
             others = [inside, *others]
     found = gather(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from takestats.pages.bench_part import count_dates
 from takestats.pages.rows import same_direction, slug
 from takestats.pages.statistician_part import contrasts_name
+from takestats.wording.said import dates_words
 from takestats.wording.sections import table_note
 
 if TYPE_CHECKING:
@@ -68,11 +68,32 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
         ("changes", "changes made in reading", found.records.changes),
     )
     named.extend((name, what, table) for name, what, table in optional if not table.empty)
-    said = (found.season, found.model.count or "", count_dates(found), found.records.banner)
+    count, banner = found.model.count or "", found.records.banner
+    here = (found.season, count, dates_words(found.whole.count_dates), banner)
+    every = (_seasons(found), count, dates_words(_dates(found)), banner)
     return (
         {name: table for name, _, table in named},
-        {name: table_note(what, *said) for name, what, _ in named},
+        {
+            name: table_note(what, *(every if _of_all_seasons(name) else here))
+            for name, what, _ in named
+        },
     )
+
+
+def _of_all_seasons(name: str) -> bool:
+    return name.startswith(("history", "next_season")) or name.endswith("within_season")
+
+
+def _seasons(found: Gathered) -> str:
+    """The seasons that are recorded, first and last."""
+    known = sorted(found.records.trays["season"].dropna().astype(str).unique())
+    return " to ".join(dict.fromkeys((known[0], known[-1]))) if known else ""
+
+
+def _dates(found: Gathered) -> list[str]:
+    """First and last date of the count in all seasons."""
+    dates = sorted(str(date)[:10] for date in found.records.trays["count_date"].dropna())
+    return [dates[0], dates[-1]] if dates else []
 
 
 def _layers(found: Gathered) -> list[tuple[str, str, DataFrame]]:

@@ -33,6 +33,8 @@ class Strata:
         Levels of ``within`` that have trays of all of them.
     said : tuple of str
         Sentences that name the cells without trays.
+    nested : str
+        A sentence on columns that stand wholly inside the strata; blank for none.
     """
 
     by: str
@@ -40,6 +42,7 @@ class Strata:
     levels: tuple[str, ...]
     kept: tuple[str, ...]
     said: tuple[str, ...]
+    nested: str = ""
 
     def inside(self, records: Records) -> Records:
         """The records without the trays that stand outside; blank cells stay, to be counted."""
@@ -97,6 +100,19 @@ def find_strata(
         kept=tuple(kept),
         said=tuple(line for line in said if line),
     )
+
+
+def nested_in(counted: DataFrame, columns: Sequence[str], within: str) -> list[str]:
+    """Columns of which every level stands in one level of ``within``, and more than those."""
+    found = []
+    for column in columns:
+        if column not in counted.columns:
+            continue
+        pairs = counted[[column, within]].map(as_level).dropna().drop_duplicates()
+        levels = pairs[column].nunique()
+        if len(pairs) == levels > pairs[within].nunique() > 1:
+            found.append(column)
+    return found
 
 
 def _shared(cells: set[tuple[str, str]], levels: Sequence[str], strata: Sequence[str]) -> list[str]:

@@ -18,6 +18,8 @@ from takestats.wording.said import factor_words, opened
 HOLDS = "holds in all"
 DIFFERS = "differs"
 CANNOT_TELL = "cannot tell"
+#: A smaller difference is said to be none: a twentieth of a point.
+_SEEN = 0.0005
 _STRATA = {"season": ("season", "seasons"), "scion_species": ("species", "species")}
 
 
@@ -106,9 +108,10 @@ def held_sentence(
         first, second, more, wide_low, wide_high, p_adjusted; may be empty.
     level : float
     """
-    ahead = sum(row.difference > 0.0 for row in inside)
+    ahead = sum(row.difference > _SEEN for row in inside)
+    behind = sum(row.difference < -_SEEN for row in inside)
     mean = sum(row.difference for row in inside)
-    turned = 2 * ahead < len(inside) or (2 * ahead == len(inside) and mean < 0.0)
+    turned = ahead < behind or (ahead == behind and mean < 0.0)
     upper, lower = (level_text(name) for name in (reversed(pair) if turned else pair))
     strata = strata_words(within, len(inside))
     if len(inside) < 2:
@@ -131,14 +134,15 @@ def held_sentence(
         )
     if verdict == DIFFERS:
         return f"{opened(upper)} against {lower} differs across {strata}: {part}."
-    most = max(ahead, len(inside) - ahead)
+    most = max(ahead, behind)
     clear = sum(row.low > 0.0 or row.high < 0.0 for row in inside)
     side = f"in all {most}".replace("all 2", "both")
     if most < len(inside):
         side = f"in {most} of {len(inside)}"
+    seen = f"{upper} was ahead {side}" if most else "neither was ahead anywhere"
     return (
         f"{opened(upper)} against {lower}: these trays cannot tell whether the difference holds "
-        f"across {strata} ({upper} was ahead {side}, clear of zero in {clear}; {part})."
+        f"across {strata} ({seen}, clear of zero in {clear}; {part})."
     )
 
 
@@ -180,6 +184,25 @@ def left_strata_line(levels: Sequence[str], strata: Sequence[str]) -> str:
     return (
         f"{opened(listing([level_text(x) for x in levels]))} are compared inside "
         f"{listing([level_text(x) for x in strata])}."
+    )
+
+
+def nested_line(columns: Sequence[str], within: str) -> str | None:
+    """Say which columns stand wholly inside the strata, so that they are not held apart.
+
+    Examples
+    --------
+    >>> nested_line(["combination"], "scion_species")
+    'Each combination stands in one species alone: every species is averaged over its own mix of \
+combination.'
+    """
+    if not columns:
+        return None
+    names = listing([factor_words(name) for name in columns])
+    stratum = strata_name(within)
+    return (
+        f"Each {names} stands in one {stratum} alone: every {stratum} is averaged over its own mix "
+        f"of {names}."
     )
 
 

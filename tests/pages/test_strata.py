@@ -55,6 +55,25 @@ def test_a_difference_that_holds_in_every_species_is_said_so() -> None:
     assert "significan" not in words
 
 
+def test_what_stands_inside_the_strata_is_not_held_apart_and_said() -> None:
+    said = comparison_report(_records(_frame(ALIKE)), "method", within="species").in_words()
+    assert (
+        "Each combination stands in one species alone: every species is averaged over its own mix "
+        "of combination." in said
+    )
+
+
+def test_season_by_season_on_a_page_of_its_own() -> None:
+    first = _frame(ALIKE).assign(season="2025", count_date="2025-06-15")
+    both = pd.concat([first, _frame(ALIKE)], ignore_index=True)
+    report = comparison_report(_records(both), "method", within="season")
+    assert any("in both seasons" in line for line in report.sentences)
+    assert report.sentences[0].startswith("Season 2026: 900 grafts made in 30 trays; at the")
+    assert "15 June 2026" in report.sentences[0]
+    assert "2025" not in report.sentences[0]
+    assert "season 2025 to 2026" in report.table_notes["difference_by_method_within_season"]
+
+
 def test_a_difference_that_turns_round_is_said_so() -> None:
     turned = {**ALIKE, ("cleft", SENTRY): 0.95, ("side veneer", SENTRY): 0.55}
     report = comparison_report(_records(_frame(turned)), "method", within="species")
@@ -94,6 +113,12 @@ def test_three_methods_of_which_two_share_most_species() -> None:
     assert strata.said[0].startswith("No counted tray of splice in Carpinus betulus")
     report = comparison_report(_records(frame), "method", within="scion_species")
     assert len(report.tables["difference_by_method"]) == 1
+
+
+def test_where_every_graft_took_neither_was_ahead() -> None:
+    frame = _frame(ALIKE).assign(taken=30)
+    report = comparison_report(_records(frame), "method", within="species")
+    assert "neither was ahead anywhere, clear of zero in 0" in report.in_words()
 
 
 def test_no_species_with_both_is_refused() -> None:
