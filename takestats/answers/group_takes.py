@@ -8,14 +8,15 @@ from typing import Any
 from pandas import DataFrame
 
 from takestats.answers.raw import counted
-from takestats.errors import DesignError
+from takestats.errors import DesignError, UnknownColumnError
 from takestats.interval import check_level
 from takestats.models.belief import single
+from takestats.models.crossed_belief import CrossedBelief
 from takestats.models.design import Design
 from takestats.models.engines import grid_belief
 from takestats.models.grouped_belief import GroupedBelief
 from takestats.models.line_arrays import LineArrays
-from takestats.models.lines import as_level
+from takestats.models.lines import as_level, nearest
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
 from takestats.wording import groups as words
@@ -48,7 +49,9 @@ class GroupTakes(TableResult):
         return self._between.copy()
 
 
-def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
+def group_takes(
+    model: TakeModel, *, grouping: str | None = None, level: float = 0.95
+) -> GroupTakes:
     """What is each combination worth once all the others have been heard?
 
     Few trays of one combination say little; the others say what such
@@ -59,6 +62,8 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
     ----------
     model : TakeModel
         Fitted with a grouping.
+    grouping : str, optional
+        Which of two that cross; the first one named when left out.
     level : float
         Confidence level.
 
@@ -113,7 +118,11 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
     True
     """
     check_level(level)
-    belief = model.belief
+    belief: object = model.belief
+    if isinstance(belief, CrossedBelief):
+        belief = belief.view(_one_of(belief.groupings, grouping))
+    elif isinstance(belief, GroupedBelief):
+        _one_of((belief.grouping,), grouping)
     if not isinstance(belief, GroupedBelief):
         raise DesignError(
             where="group_takes",
@@ -174,3 +183,16 @@ def group_takes(model: TakeModel, *, level: float = 0.95) -> GroupTakes:
         _new_group=DataFrame([fresh]),
         _between=DataFrame([between]),
     )
+
+
+def _one_of(known: tuple[str, ...], asked: str | None) -> str:
+    if asked is None:
+        return known[0]
+    if asked not in known:
+        raise UnknownColumnError(
+            where="group_takes, grouping",
+            what=f"{asked!r}",
+            rule="a grouping of this model",
+            next_step=nearest(asked, list(known)),
+        )
+    return asked

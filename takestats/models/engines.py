@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 from pandas import DataFrame
 
 from takestats.models.belief import Belief, Pattern
+from takestats.models.crossed_belief import CrossedBelief
 from takestats.models.design import Design
 from takestats.models.grid import fit_grid, level_trays, spread_groups
 from takestats.models.grid_belief import GridBelief
 from takestats.models.grouped_belief import grouped_grid_belief
 from takestats.models.layered import sample_layers
 from takestats.models.layered_belief import LayeredBelief
+from takestats.models.layered_crossed_fit import sample_crossed
 from takestats.models.layered_grouping import LayeredGrouping
 from takestats.models.layers import Layers
 from takestats.models.looks import look
@@ -157,8 +159,21 @@ def layered_belief(
             seed=seed,
         )
         return LayeredBelief(posterior, design, patterns, tried)
-    if layers.named and not design.factors and not design.curves:
+    alone = not design.factors and not design.curves and not layers.second
+    if layers.named and alone:
         return grouped_grid_belief(taken, tried, layers.units, layers.column, no_trays=no_trays)
+    if layers.second:
+        crossed = sample_crossed(
+            taken,
+            tried,
+            design.matrix(patterns),
+            layers.units,
+            layers.second_units,
+            level=level,
+            seed=seed,
+        )
+        both = (layers.column, layers.second)
+        return CrossedBelief(crossed, design, patterns, tried, groupings=both)
     posterior = sample_layers(
         taken,
         tried,

@@ -67,7 +67,7 @@ def fit_take(
     *,
     curves: str | Sequence[str] = (),
     interactions: Sequence[Sequence[str]] = (),
-    grouping: str | None = "auto",
+    grouping: str | Sequence[str] | None = "auto",
     reference: Mapping[str, str] | None = None,
     season: str | None = "auto",
     count: str | None = None,
@@ -93,13 +93,13 @@ def fit_take(
     interactions : list of lists of str
         Factors or curves whose effect may depend on each other; those inside
         a longer one come with it.
-    grouping : str or None
+    grouping : str, list of str or None
         A layer above the trays. ``"auto"``: a recorded block, else the graft
         date where trays share dates, when two of them or more hold two trays
         or more; ``None`` switches it off, said in ``notes``. Or one column by
         name (combination, season, grafter, donor), whose levels are then drawn
         from many and asked for by :func:`takestats.group_takes`; under three
-        levels it is a factor.
+        levels it is a factor. Two names that cross: approximately.
     reference : mapping of str to str, optional
         The level others are compared against; by default the one with most
         trays.
@@ -169,18 +169,21 @@ def fit_take(
     """
     named, along = _names(factors), _names(curves)
     check_arguments(named, along, missing, engine, ENGINES)
-    group = check_grouping(grouping, named, along, engine)
+    groups = check_grouping(grouping, named, along, engine)
     notes: list[str] = []
-    alone = "season" not in (*named, group)
+    alone = "season" not in (*named, *groups)
     if season == "auto" and alone and _several_seasons(records, count):
         named.append("season")
         notes.append(words.SEASON_FACTOR_NOTE)
-    used = [*named, group] if group else named
+    used = [*named, *groups]
     lines = make_lines(records, used, season=season, count=count, out_of=out_of, curves=along)
-    if group and lines.table[group].nunique() < _FEWEST_GROUPS:
-        notes.append(few_levels_note(group, int(lines.table[group].nunique())))
-        named.append(group)
-        grouping, group = "auto", ""
+    few = [name for name in groups if lines.table[name].nunique() < _FEWEST_GROUPS]
+    for name in few:
+        notes.append(few_levels_note(name, int(lines.table[name].nunique())))
+        named.append(name)
+    if groups:
+        groups = tuple(name for name in groups if name not in few)
+        grouping = groups or "auto"
     for column in list(along):
         if not is_curve(lines.table[column].tolist()):
             along.remove(column)

@@ -46,9 +46,6 @@ class GroupedBelief(Protocol):
     def new_group(self, level: float) -> Estimate:
         """Take of a group not yet seen, averaged over its trays."""
 
-    def new_tray(self, group: str | None, level: float) -> Estimate:
-        """Take of a tray not yet seen: of a group, or of a group not yet seen either."""
-
     def mean_take(self, level: float) -> Estimate:
         """Take averaged over groups and trays."""
 

@@ -78,11 +78,6 @@ class LayeredGrouping(LayeredBelief):
         """Take of a group not yet seen, averaged over its trays."""
         return _even(self.group_draws.new_group(self._mix, self._share), level)
 
-    def new_tray(self, group: str | None, level: float) -> Estimate:
-        """Take of a tray not yet seen, of the commonest pattern of the fit."""
-        row = self._mix[int(np.argmax(self._share))]
-        return _even(self.group_draws.new_tray(row, group), level)
-
     def mean_take(self, level: float) -> Estimate:
         """Take averaged over groups and trays, at the mix of all lines."""
         takes = self.posterior.averaged_take(self._mix, row_weights=self._share[None, :])[:, 0]

@@ -14,6 +14,7 @@ from takestats.wording.numbers import column_words, listing
 
 _DATES = ("graft_date", "day_of_season", "days_to_bud_break", "month", "week")
 _FEWEST = 3
+_MOST_GROUPINGS = 2
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -29,6 +30,10 @@ class Layers:
         :func:`takestats.group_takes`.
     units : tuple of str
         The block, day or group of each line; empty without a layer.
+    second : str
+        A second named grouping, that crosses the first; empty when there is none.
+    second_units : tuple of str
+        Its group of each line.
     rows : bool
         Whether trays hold several rows of the fit.
     notes : tuple of str
@@ -37,23 +42,44 @@ class Layers:
     column: str = ""
     named: bool = False
     units: tuple[str, ...] = ()
+    second: str = ""
+    second_units: tuple[str, ...] = ()
     rows: bool = False
     notes: tuple[str, ...] = ()
 
 
 def check_grouping(
-    grouping: str | None, factors: Sequence[str], curves: Sequence[str], engine: str
-) -> str:
-    """The named grouping, or nothing.
+    grouping: str | Sequence[str] | None,
+    factors: Sequence[str],
+    curves: Sequence[str],
+    engine: str,
+) -> tuple[str, ...]:
+    """The named groupings: none, one or two.
 
     Raises
     ------
     DesignError
-        For a column that is also a factor or a curve, the tray itself, or an
-        engine that knows no layer above the tray.
+        For a column that is also a factor or a curve, the tray itself, three
+        groupings, or an engine that knows no layer above the tray.
     """
     if grouping is None or grouping == "auto":
-        return ""
+        return ()
+    named = (grouping,) if isinstance(grouping, str) else tuple(grouping)
+    for name in named:
+        _check_one_grouping(name, factors, curves, engine)
+    if not 1 <= len(set(named)) == len(named) <= _MOST_GROUPINGS or (engine == "ml" and named[1:]):
+        raise refuse(
+            "grouping",
+            listing([str(name) for name in named]) or "an empty list",
+            "one grouping, or two different ones that cross (not by maximum likelihood)",
+            "name the one or two whose levels are drawn from many",
+        )
+    return named
+
+
+def _check_one_grouping(
+    grouping: str, factors: Sequence[str], curves: Sequence[str], engine: str
+) -> None:
     if grouping in factors or grouping in curves:
         raise refuse(
             f"grouping, {grouping}",
@@ -76,7 +102,6 @@ def check_grouping(
             "only the tray model and maximum likelihood have a layer above the trays",
             "leave the grouping out, or use the tray model",
         )
-    return grouping
 
 
 def find_layers(
@@ -84,7 +109,7 @@ def find_layers(
     factors: Sequence[str],
     curves: Sequence[str],
     *,
-    grouping: str | None,
+    grouping: str | Sequence[str] | None,
     trays_recorded: bool,
 ) -> Layers:
     """Which layer is there, and is it used?
@@ -94,8 +119,8 @@ def find_layers(
     table : DataFrame
         Lines of the fit: tray_id, season and the recorded columns.
     factors, curves : sequence of str
-    grouping : str or None
-        A column, "auto" or None.
+    grouping : str, sequence of str or None
+        One column or two, "auto" or None.
     trays_recorded : bool
 
     Raises
@@ -105,8 +130,14 @@ def find_layers(
         another name; a named grouping beside several rows in a tray.
     """
     rows = trays_recorded and bool(table["tray_id"].duplicated().any())
-    if grouping not in ("auto", None):
-        return _named(table, str(grouping), factors, rows=rows, trays_recorded=trays_recorded)
+    if grouping is not None and grouping != "auto":
+        named = (grouping,) if isinstance(grouping, str) else tuple(grouping)
+        found = [
+            _named(table, name, factors, rows=rows, trays_recorded=trays_recorded) for name in named
+        ]
+        if len(found) == 1:
+            return found[0]
+        return _crossed(found[0], found[1], trays_recorded=trays_recorded)
     column = _recorded(table, [*factors, *curves])
     if not column:
         return Layers(rows=rows)
@@ -223,4 +254,34 @@ def _named(
         named=True,
         units=tuple(units),
         notes=_unit_notes(table, units, factors, grouping),
+    )
+
+
+def _crossed(first: Layers, second: Layers, *, trays_recorded: bool) -> Layers:
+    """Two groupings side by side; neither may lie wholly inside the other."""
+    pairs = DataFrame({"a": first.units, "b": second.units}).drop_duplicates()
+    inside = [
+        (inner.column, outer.column)
+        for inner, outer, key in ((first, second, "a"), (second, first, "b"))
+        if not bool(pairs[key].duplicated().any())
+    ]
+    if inside or not trays_recorded:
+        what = (
+            f"each {column_words(inside[0][0])} has one {column_words(inside[0][1])}"
+            if inside
+            else "no trays were recorded"
+        )
+        raise refuse(
+            f"grouping, {listing([first.column, second.column])}",
+            what,
+            "two groupings cross: groups of either meet several of the other, in trays",
+            "name one of the two",
+        )
+    return Layers(
+        column=first.column,
+        named=True,
+        units=first.units,
+        second=second.column,
+        second_units=second.units,
+        notes=tuple(dict.fromkeys((*first.notes, *second.notes))),
     )

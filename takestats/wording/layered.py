@@ -36,6 +36,26 @@ def layered_notes(parts: Sequence[tuple[str, float]], units: int, called: str) -
     return tuple(notes)
 
 
+def crossed_notes(groups: Mapping[str, int]) -> tuple[str, ...]:
+    """Say how a fit with two groupings that cross was worked out.
+
+    Examples
+    --------
+    >>> crossed_notes({"grafter": 3, "donor": 6})[1]
+    'Population: a new tray of a new grafter and a new donor like those observed.'
+    """
+    counted = listing([count_of(number, column_words(name)) for name, number in groups.items()])
+    new = listing([f"a new {column_words(name)}" for name in groups])
+    few = [column_words(name) for name, number in groups.items() if number < _FEW]
+    notes = [
+        f"Tray model with {counted} that cross, logit-normal only, the effects of groups and trays "
+        "by Laplace's approximation: the limits are approximate.",
+        f"Population: a new tray of {new} like those observed.",
+    ]
+    notes += [f"The spread from {name} to {name} rests on an assumed range." for name in few]
+    return tuple(notes)
+
+
 def rows_notes(parts: Sequence[tuple[str, float]], *, row_effect: bool) -> tuple[str, ...]:
     """Say how a fit with several rows in one tray was worked out."""
     weights = ", ".join(f"{name} {percent(share)}" for name, share in parts)

@@ -30,7 +30,6 @@ def refusals() -> Iterator[Refusal]:
         [two, two.iloc[[0]].assign(method="side veneer"), two.iloc[[1]].assign(method="splice")],
         ignore_index=True,
     )
-    yield "two levels in one tray, by maximum likelihood", _fit(split, ["method"], engine="ml")
     yield "nothing counted yet", _fit(two.assign(taken=None, count_date=None), ["method"])
     yield "every graft missing", _fit(two.assign(missing=two["grafted"], taken=0), ["method"])
     yield "no row with the factor filled in", _fit(
@@ -60,6 +59,18 @@ def refusals() -> Iterator[Refusal]:
             split.assign(grafter=(["AB", "CD", "EF"] * len(split))[: len(split)]),
             ["method"],
             grouping="grafter",
+        ),
+    )
+    yield "three groupings", _fit(two, [], grouping=["grafter", "donor", "block"])
+    yield (
+        "a grouping inside another",
+        _fit(
+            two.assign(
+                donor=[f"bed {i // 2}" for i in range(len(two))],
+                grafter=[["AB", "CD", "EF"][min(i // 2, 2)] for i in range(len(two))],
+            ),
+            [],
+            grouping=["donor", "grafter"],
         ),
     )
     yield "a grouping with one level", _fit(two.assign(grafter="AB"), [], grouping="grafter")

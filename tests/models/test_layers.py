@@ -8,7 +8,7 @@ import pytest
 from takestats.answers.gaps import differences
 from takestats.answers.group_takes import group_takes
 from takestats.answers.rates import take_rates
-from takestats.errors import DesignError
+from takestats.errors import DesignError, UnknownColumnError
 from takestats.models.fit import fit_take
 from takestats.models.layers import Layers, find_layers
 from tests.models.small_trials import records_of
@@ -161,3 +161,19 @@ def test_season_as_a_grouping_pools_nothing_silently() -> None:
     assert len(model.seasons) == 3
     rates = take_rates(model, "method")
     assert any("new season" in note for note in rates.notes)
+
+
+def test_two_groupings_that_cross_are_both_told_and_said_to_be_approximate() -> None:
+    frame = trays(
+        donor=[f"bed {'ABCD'[i // 3]}" for i in range(12)], grafter=["AB", "CD", "EF"] * 4
+    )
+    model = fit_take(records_of(frame), ["method"], grouping=["donor", "grafter"])
+    assert any("the limits are approximate" in note for note in model.notes)
+    first, second = group_takes(model), group_takes(model, grouping="grafter")
+    assert sorted(first.table["donor"]) == ["bed A", "bed B", "bed C", "bed D"]
+    assert sorted(second.table["grafter"]) == ["AB", "CD", "EF"]
+    for result in (first, second):
+        assert result.table["shrunk_by"].between(0.0, 1.0).all()
+        assert (result.table["low"] < result.table["high"]).all()
+    with pytest.raises(UnknownColumnError, match="a grouping of this model"):
+        group_takes(model, grouping="block")
