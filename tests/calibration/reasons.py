@@ -29,9 +29,9 @@ def _ceiling(frame: pd.DataFrame) -> str:
         f"*Limits that hold too often.* {len(over)} of {len(mean)} are over the ceiling with all "
         f"trials together: {which}, {words} trays an arm. Nobody is misled, but the limits are "
         "wider than they need be there. They allow for trays of one method being more uneven than "
-        "those of the other, and so few trays cannot rule that out. In trials made while the "
-        "weights were chosen, giving that possibility less room brought these under the ceiling "
-        "and took the settings with truly unequal trays further below their floor."
+        "those of the other, and so few trays cannot rule that out. The fewer the trays, the less "
+        "room that possibility is given; with still less, settings with truly unequal trays fall "
+        "below their floor."
     )
 
 
@@ -74,7 +74,9 @@ def _known(frame: pd.DataFrame) -> str:
     return (
         "*Width beside knowing how uneven trays are.* Highest ratio with the seeds averaged: "
         + ", ".join(rows)
-        + "."
+        + ". The yardstick knows not only how uneven trays are but also that both methods' trays "
+        "are equally so; these limits allow that they are not, the more the more trays there are, "
+        "because with many trays that is what takes them below their promise where it is so."
     )
 
 
