@@ -17,11 +17,9 @@ import pandas as pd
 
 from takestats.errors import FileError
 from takestats.records.headers import ROWS_SEARCHED, find_header
+from takestats.records.workbook_layout import TRIAL_SHEET, sheets_without_records
 
 KINDS = (".csv", ".tsv", ".xlsx", ".parquet")
-TRIAL_SHEET = "trial"
-"""The sheet of settings in a record workbook."""
-
 _CONVERTED = "Save it as .csv, .tsv, .xlsx or .parquet."
 
 
@@ -233,7 +231,9 @@ def _workbook(
                 next_step=f"Name one of: {', '.join(names)}.",
             )
         data_frames = {sheet: data_frames[sheet]}
-    sheets = [Sheet(label, name, cells_of(frame)) for name, frame in data_frames.items()]
+    cells = {name: cells_of(frame) for name, frame in data_frames.items()}
+    beside = sheets_without_records(cells)
+    sheets = [Sheet(label, name, rows) for name, rows in cells.items() if name not in beside]
     if not any(any(cell is not None for row in one.rows for cell in row) for one in sheets):
         raise _empty(label)
     return sheets, settings, []

@@ -20,6 +20,7 @@ from takestats.records.lines import (
     count_single_grafts,
     lines_and_counts,
 )
+from takestats.records.no_rows import NoRowsError
 from takestats.records.odd_rows import fill_down, flag_rows_that_are_no_tray
 from takestats.records.pairs import split_pairs
 from takestats.records.problems import FaultLog
@@ -172,7 +173,10 @@ def _records(
 ) -> Records:
     """The recipe: cells, values, rules of a row, rules of a tray, lines, counts."""
     trays_recorded = settings.records.get("trays") != "none"
-    typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
+    try:
+        typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
+    except NoRowsError as empty:
+        raise NoRowsError(where=empty.where, trial=settings) from None
     typed.origin["row"] += shift
     log = FaultLog(typed.origin, typed.cells)
     for code, file, sheet, row, column, value, words in typed.header_faults:

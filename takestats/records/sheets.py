@@ -15,6 +15,7 @@ from takestats.records.columns import BY_NAME
 from takestats.records.convert import BLANKS
 from takestats.records.files import Sheet
 from takestats.records.headers import ROWS_SEARCHED, Header, find_header
+from takestats.records.no_rows import NoRowsError
 
 Values = NDArray[Any]
 
@@ -75,12 +76,7 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
         raise _no_header(sheets[0])
     _one_shape(parts)
     if not any(part.rows for part in parts):
-        raise FileError(
-            where=_place(parts[0].sheet),
-            what="there is a header and no row below it",
-            rule="A file of records has at least one row.",
-            next_step="Check that the right file was saved.",
-        )
+        raise NoRowsError(where=_place(parts[0].sheet))
     return _stack(parts, notes, trays_recorded=trays_recorded)
 
 
