@@ -27,6 +27,16 @@ _TURNED = re.compile(
     r"|\d{1,2}-[A-Za-z]{3}(?:-\d{2,4})?|[A-Za-z]{3}-\d{2,4}|\d{1,2}/\d{1,2}/\d{4})\Z"
 )
 
+
+class MonthShown(str):
+    """A date of which the sheet shows the month only, as ``2026-02``."""
+
+    __slots__ = ()
+
+
+_DAY_NUMBER = re.compile(r"[34]\d{4}(?:\.0+)?\Z")
+"""A spreadsheet's own number of a day: 30000 is in 1982, 49999 in 2036."""
+
 EARLIEST, LATEST = 1900, 2100
 """Years outside these are taken for slips of the pen."""
 
@@ -45,6 +55,8 @@ def read_date(cell: object, order: str | None) -> DateReading:
     if isinstance(cell, dt.datetime | dt.date):
         return _checked(cell.year, cell.month, cell.day, changed=False)
     text = str(cell).strip()
+    if _DAY_NUMBER.match(text):
+        return DateReading(None, "day_number")
     if found := _ISO.match(text):
         year, month, day = (int(part) for part in found.groups())
         return _checked(year, month, day, changed=False)
@@ -100,6 +112,6 @@ def _checked(year: int, month: int, day: int | None, *, changed: bool) -> DateRe
 
 def looks_turned(cell: object) -> bool:
     """Whether a cell that should hold a name or a number holds a date instead."""
-    if isinstance(cell, dt.datetime | dt.date):
+    if isinstance(cell, dt.datetime | dt.date | MonthShown):
         return True
     return isinstance(cell, str) and _TURNED.match(cell) is not None
