@@ -20,14 +20,11 @@ from takestats.records.columns import Column
 from takestats.records.dates import EARLIEST, LATEST, looks_turned, read_date
 from takestats.records.methods import read_method
 from takestats.records.plant_cells import Reading, name_key, read_plant
-from takestats.records.problems import FaultLog, plain
+from takestats.records.problems import FaultLog
 from takestats.records.seasons import read_season
 from takestats.records.settings import TrialSettings
 
 Values = NDArray[Any]
-
-BLANKS = frozenset({"", "na", "n/a", "#n/a", "nan", "nat", "<na>", "null"})
-"""Cells that say nothing. A dash or a question mark is not among them in a number column."""
 
 _WHOLE = re.compile(r"\+?\d+\Z")
 _WHOLE_POINT = re.compile(r"(\d+)[.,]0{1,2}\Z")
@@ -122,7 +119,7 @@ def _tell(
             log.bad(name)[rows] = True
             out[rows] = np.nan if out.dtype == float else None
     if reading.why and not reading.fault:
-        log.change(rows, name, raw[rows], out[rows], reading.why)
+        log.change(rows, name, reading.why)
 
 
 def _shown(cell: object) -> str:
@@ -136,12 +133,12 @@ def _reader(
 ) -> Reader:
     kind = column.kind
     if kind == "whole":
-        return lambda cell: _whole(cell, column)
+        return _whole
     if kind == "length":
         meant = unit or settings.records.get("caliper_unit")
-        return lambda cell: _length(cell, column, meant)
+        return lambda cell: _length(cell, meant)
     if kind == "height":
-        return lambda cell: _height(cell, column, unit)
+        return lambda cell: _height(cell, unit)
     if kind == "date":
         order = settings.records.get("date_order")
         return lambda cell: _date(cell, order)
@@ -157,28 +154,14 @@ def _reader(
     return lambda cell: Reading(_shown(cell))
 
 
-def _range_words(column: Column, low: float | None, high: float | None) -> dict[str, str]:
-    return {"low": plain(low or 0.0), "high": plain(high or 0.0), "unit": column.unit}
-
-
-def _in_range(number: float, column: Column, why: str) -> Reading:
-    low, high = column.low, column.high
-    if (low is not None and number < low) or (high is not None and number > high):
-        return Reading(None, fault="out_of_range", words=_range_words(column, low, high))
-    low, high = column.usual_low, column.usual_high
-    if (low is not None and number < low) or (high is not None and number > high):
-        return Reading(number, why=why, query="unusual", words=_range_words(column, low, high))
-    return Reading(number, why=why)
-
-
-def _whole(cell: Any, column: Column) -> Reading:
+def _whole(cell: Any) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
     if _WHOLE.match(text):
-        return _in_range(float(text), column, "")
+        return Reading(float(text))
     if found := _WHOLE_POINT.match(text):
-        return _in_range(float(found[1]), column, "a whole number")
+        return Reading(float(found[1]), why="a whole number")
     if text.endswith("%") or text.lower().endswith("percent"):
         return Reading(None, fault="percent_cell")
     if _FRACTION.match(text):
@@ -188,7 +171,7 @@ def _whole(cell: Any, column: Column) -> Reading:
     return Reading(None, fault="text_number")
 
 
-def _length(cell: Any, column: Column, unit: str | None) -> Reading:
+def _length(cell: Any, unit: str | None) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
@@ -196,10 +179,10 @@ def _length(cell: Any, column: Column, unit: str | None) -> Reading:
     if length is None:
         return Reading(None, fault="not_a_length")
     same = _NUMBER.match(text) and "," not in text and float(text) == length
-    return _in_range(length, column, "" if same else "in mm")
+    return Reading(length, why="" if same else "in mm")
 
 
-def _height(cell: Any, column: Column, unit: str | None) -> Reading:
+def _height(cell: Any, unit: str | None) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
@@ -208,7 +191,7 @@ def _height(cell: Any, column: Column, unit: str | None) -> Reading:
         return Reading(word, why="" if word == text else "spelling")
     if word in ("0", "0 mm"):
         return Reading(0.0)
-    return _length(cell, column, unit)
+    return _length(cell, unit)
 
 
 def _date(cell: Any, order: str | None) -> Reading:

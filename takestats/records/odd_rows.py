@@ -68,8 +68,10 @@ def fill_down(table: TypedTable, wanted: bool | list[str], log: FaultLog) -> Non
         if name not in table.cells:
             continue
         before = pd.Series(table.cells[name], dtype=object)
+        before[~log.usable()] = None  # a total is never the cell above
         after = before.groupby(sheets).ffill()
         rows = np.flatnonzero(before.isna() & after.notna() & log.usable())
         filled = after.to_numpy(dtype=object)
-        log.change(rows, name, [""] * len(rows), list(filled[rows]), "the cell above")
+        log.change(rows, name, "the cell above")
         table.cells[name][rows] = filled[rows]
+        log.typed[name][rows] = filled[rows]

@@ -12,7 +12,8 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import FileError
-from takestats.records.derive import derive_columns, derive_seasons
+from takestats.records.changes import changes_table
+from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
 from takestats.records.lines import (
     COUNT_ORDER,
@@ -178,27 +179,26 @@ def _records(
     except NoRowsError as empty:
         raise NoRowsError(where=empty.where, trial=settings) from None
     typed.origin["row"] += shift
-    log = FaultLog(typed.origin, typed.cells)
+    log = FaultLog(typed.origin, {name: column.copy() for name, column in typed.cells.items()})
     for code, file, sheet, row, column, value, words in typed.header_faults:
         log.add_header(code, file, sheet, row + shift, column, value, **words)
     if typed.header_faults:
         raise refused(log.problems(), typed.origin)
-    for name, rows, words_typed in typed.blank_words:
-        log.change(rows, name, words_typed, [""] * len(rows), "a word for blank")
     flag_rows_that_are_no_tray(typed, log)
     fill_down(typed, settings.records.get("fill_down", False), log)
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
     if single.any():
-        cells.values["grafted"] = np.where(
-            single & np.isnan(cells.number("grafted")), 1.0, cells.number("grafted")
-        )
-    keys = _keyed(cells, single, typed, notes, trays_recorded=trays_recorded)
+        alone = single & np.isnan(cells.number("grafted"))
+        cells.values["grafted"] = np.where(alone, 1.0, cells.number("grafted"))
+        if "grafted" in typed.typed:
+            log.change(np.flatnonzero(alone), "grafted", "one graft a row")
+    keys = _keyed(cells, single, typed, log, notes, trays_recorded=trays_recorded)
     columns = treatment_columns(cells, typed.unknown)
-    as_read = Cells(dict(cells.values), cells.size)
     if trays_recorded:
         inherit_from_earlier_counts(cells, keys, log, columns)
+    as_read = Cells(dict(cells.values), cells.size)
     check_rows(cells, log, single, trays_recorded=trays_recorded)
     if trays_recorded:
         count_single_grafts(cells, keys, log, single)
@@ -224,7 +224,7 @@ def _records(
         trays=trays,
         problems=problems,
         set_aside=aside,
-        changes=log.changes(),
+        changes=changes_table(typed.origin, typed.typed, as_read.values, log.whys, log.left_out()),
         notes=tuple(notes),
         trial=settings,
         sources=sources,
@@ -237,13 +237,22 @@ def _keyed(
     cells: Cells,
     single: NDArray[np.bool_],
     typed: TypedTable,
+    log: FaultLog,
     notes: list[str],
     *,
     trays_recorded: bool,
 ) -> Any:
     order = {name: i for i, name in enumerate(COUNT_ORDER)}
     count = np.array([order.get(c or "settled", 2) for c in cells.text("count")], dtype=np.intp)
+    before = cells.text("season").copy()
     worked = derive_seasons(cells, count, order["settled"])
+    if "season" in typed.typed:
+        now = cells.values["season"]
+        blank = np.array([season is None for season in before], dtype=bool)
+        log.change(np.flatnonzero(~blank & (before != now)), "season", "one form for a season")
+        log.change(np.array(worked, dtype=np.intp), "season", "worked out from the dates")
+        rows = np.flatnonzero(blank & (now == NOT_RECORDED))
+        log.change(rows, "season", "neither season nor date")
     if worked:
         found = sorted({cells.values["season"][i] for i in worked})
         notes.append(

@@ -11,33 +11,36 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import FileError
+from takestats.records.changes import BLANKS
 from takestats.records.columns import BY_NAME
-from takestats.records.convert import BLANKS
 from takestats.records.files import Sheet
 from takestats.records.headers import ROWS_SEARCHED, Header, find_header
 from takestats.records.no_rows import NoRowsError
 
 Values = NDArray[Any]
 
+_SPACE = " \t\r\n\f\v\xa0\u2007\u202f\u200b\ufeff"
+"""White space, and the signs without width that are pasted with it."""
+
 
 @dataclass(eq=False)
 class TypedTable:
     """Every data row of every sheet, column by column, as typed.
 
-    ``cells`` holds text, dates and None; ``units`` the unit of each row's
-    header; ``single`` marks rows that tell of one graft each; ``header_faults``
+    ``cells`` holds text, dates and None, with the spaces around it taken off and
+    words for blank made blank; ``typed`` the same cells as they stood; ``units`` the
+    unit of each row's header; ``single`` marks rows that tell of one graft each; ``header_faults``
     are faults of whole columns: (code, file, sheet, row, column, value, words).
     """
 
     cells: dict[str, Values]
+    typed: dict[str, Values]
     origin: pd.DataFrame
     units: dict[str, list[str | None]]
     unknown: tuple[str, ...]
     single: NDArray[np.bool_]
     headers: dict[str, list[str]]
     first_columns: list[str]
-    trimmed: int
-    blank_words: list[tuple[str, NDArray[np.intp], list[object]]]
     header_faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = field(
         default_factory=list
     )
@@ -174,17 +177,15 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
             "row": np.concatenate([np.array(p.numbers, dtype=np.int64) for p in parts]),
         }
     )
-    trimmed, blank_words = _trim(cells)
     return TypedTable(
-        cells=cells,
+        cells={name: _trimmed(column) for name, column in cells.items()},
+        typed=cells,
         origin=origin,
         units=units,
         unknown=tuple(unknown),
         single=single,
         headers=headers,
         first_columns=first_columns,
-        trimmed=trimmed,
-        blank_words=blank_words,
         header_faults=faults,
         notes=notes,
     )
@@ -242,34 +243,16 @@ def _missing_column(
     return ("no_column", file, sheet, row, name, "", words)
 
 
-def _trim(cells: dict[str, Values]) -> tuple[int, list[tuple[str, NDArray[np.intp], list[object]]]]:
-    """Take white space off every cell; words such as NA become blanks, and are told."""
-    trimmed = 0
-    words: list[tuple[str, NDArray[np.intp], list[object]]] = []
-    for name, column in cells.items():
-        codes, distinct = pd.factorize(column)
-        clean = [_stripped(cell) for cell in distinct]
-        changed = np.array(
-            [a is not b and a != b for a, b in zip(clean, distinct, strict=True)] + [False]
-        )
-        said_blank = np.array(
-            [
-                a is None and isinstance(b, str) and bool(b.strip())
-                for a, b in zip(clean, distinct, strict=True)
-            ]
-            + [False]
-        )
-        rows = np.flatnonzero(said_blank[codes])
-        if len(rows):
-            words.append((name, rows, list(column[rows])))
-        emptied = np.array([isinstance(b, str) and not b.strip() for b in distinct] + [False])
-        trimmed += int((changed & ~said_blank & ~emptied)[codes].sum())
-        cells[name] = np.array([*clean, None], dtype=object)[codes]
-    return trimmed, words
+def _trimmed(column: Values) -> Values:
+    """Take white space off every cell, and make words such as NA blank."""
+    codes, distinct = pd.factorize(column)
+    return np.array([*[_stripped(cell) for cell in distinct], None], dtype=object)[codes]
 
 
 def _stripped(cell: object) -> object:
     if not isinstance(cell, str):
         return cell
-    text = cell.strip()
-    return None if text.lower() in BLANKS else text
+    text = cell.strip(_SPACE)
+    if text.lower() in BLANKS:
+        return None
+    return cell if text == cell else text

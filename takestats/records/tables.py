@@ -9,11 +9,12 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.records.columns import COLUMNS
-from takestats.records.contract import check_contract, text_series
+from takestats.records.contract import check_contract
 from takestats.records.derive import tray_ids
 from takestats.records.lines import at_count
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
+from takestats.records.schema import text_series
 from takestats.records.sheets import TypedTable
 
 

@@ -63,8 +63,6 @@ def notes_on(
     if typed.unknown:
         kept = ", ".join(f'"{name}"' for name in typed.unknown)
         notes.append(f"Columns that are not known were kept as text: {kept}.")
-    if typed.trimmed:
-        notes.append(f"Spaces around the text were taken off in {typed.trimmed} cells.")
     if settings.records.get("trays") == "none":
         notes.append(
             "Trays were not recorded: grafts are counted as if independent; the limits are too "

@@ -99,10 +99,9 @@ def inherit_from_earlier_counts(
         first = column.groupby(units).transform("first")
         blank = (column.isna() & first.notna()).to_numpy()
         if blank.any():
-            filled = first.to_numpy()[blank]
             cells.values[name] = cells.values[name].copy()
-            cells.values[name][at[blank]] = filled
-            log.change(at[blank], name, [""] * len(filled), list(filled), "the tray's other count")
+            cells.values[name][at[blank]] = first.to_numpy()[blank]
+            log.change(at[blank], name, "the tray's other count")
         if name in PLACE_COLUMNS:
             continue  # told by the rule of the two places
         differs = (column.notna() & (column != first)).to_numpy() & log.usable(name)[at]

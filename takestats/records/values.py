@@ -13,6 +13,7 @@ from takestats.records.convert import convert
 from takestats.records.plant_cells import known_genera
 from takestats.records.problems import FaultLog, plain
 from takestats.records.row_checks import Cells
+from takestats.records.schema import hold_against_declarations
 from takestats.records.settings import TrialSettings
 from takestats.records.sheets import TypedTable
 
@@ -29,6 +30,7 @@ def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cell
             values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
         else:
             values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
+    hold_against_declarations(values, log)
     _one_kind_of_height(values, log)
     return Cells(values, len(typed.origin))
 
@@ -56,7 +58,7 @@ def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
         became = np.array([*words, None], dtype=object)[codes]
         known = np.array([*[word is not None for word in words], False], dtype=bool)[codes]
         rows = np.flatnonzero(known & typed.single)
-        log.change(rows, name, column[rows], became[rows], "1 or 0")
+        log.change(rows, name, "1 or 0")
         column[rows] = became[rows]
 
 
@@ -74,6 +76,7 @@ def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
         return
     rows = np.flatnonzero(number if number.sum() <= word.sum() else word)
     log.add("height_words", rows if number.any() else rows[:0], "union_height_mm")
+    log.change(np.flatnonzero(number), "union_height_mm", "text, as other heights are words")
     values["union_height_mm"] = np.array(
         [f"{plain(v)} mm" if isinstance(v, float) else v for v in column], dtype=object
     )

@@ -37,7 +37,7 @@ def test_the_order_is_the_growers_to_say() -> None:
         ("3 Feb", "date_without_year"), ("3/4", "date_without_year"), ("Feb", "date_without_year"),
         ("2026-02-30", "no_such_day"), ("31 April 2026", "no_such_day"), ("2026-13", "no_such_day"),
         ("1826-02-03", "date_year"), ("week 6", "not_a_date"), ("soon", "not_a_date"),
-        ("45352", "not_a_date"), ("13/13/2026", "no_such_day"), ("3 Foo 2026", "not_a_date"),
+        ("45352", "day_number"), ("13/13/2026", "no_such_day"), ("3 Foo 2026", "not_a_date"),
     ],
 )  # fmt: skip
 def test_what_is_not_a_date_has_its_fault(cell: str, fault: str) -> None:

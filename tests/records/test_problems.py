@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from takestats.errors import RecordsError
-from takestats.records.problems import CHANGE_COLUMNS, PROBLEM_COLUMNS, FaultLog, plain
+from takestats.records.problems import PROBLEM_COLUMNS, FaultLog, plain
 from takestats.records.read import records_from_frame
 from tests.records.planted import PLANTED, plant
 
@@ -98,7 +98,6 @@ def test_the_rows_affected_may_be_more_than_those_told() -> None:
 def test_empty_lists_have_their_columns() -> None:
     log = log_of(2)
     assert tuple(log.problems().columns) == PROBLEM_COLUMNS
-    assert tuple(log.changes().columns) == CHANGE_COLUMNS
 
 
 def test_values_are_shown_plainly() -> None:
