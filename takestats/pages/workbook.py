@@ -48,7 +48,7 @@ LINES_CHECKED = 5000
 _INK, _RULE, _TINT = "FF22303F", "FFDDE4EA", "FFEEF2F5"
 _WIDTHS = {"plant": 30, "method": 16, "word": 15, "date": 13, "whole": 11, "length": 13}
 _A4 = 9
-_LINE, _HOW_TO_WIDTH = 15, 90
+_LINE, _WRITTEN, _HOW_TO_WIDTH = 15, 20, 90
 _TEXT, _DATE = "@", "d mmm yyyy"
 
 
@@ -120,7 +120,7 @@ def _write_lists(sheet: Worksheet, book: RecordBook) -> dict[str, str]:
             continue
         at = len(ranges) + 1
         letter = get_column_letter(at)
-        sheet.cell(1, at, heading(name)).font = Font(bold=True)
+        sheet.cell(1, at, heading(name)).font = _font(bold=True)
         for row, word in enumerate(words, start=2):
             cell = sheet.cell(row, at, word)
             cell.number_format, cell.data_type = _TEXT, "s"
@@ -134,7 +134,7 @@ def _write_records(sheet: Worksheet, book: RecordBook, ranges: Mapping[str, str]
     columns = book.layout.columns
     top = 1
     if book.banner:
-        sheet.cell(1, 1, book.banner).font = Font(bold=True)
+        sheet.cell(1, 1, book.banner).font = _font(bold=True)
         top = 2
     for at, (name, words) in enumerate(zip(columns, book.layout.headings, strict=True), start=1):
         _as_heading(sheet, top, at, words)
@@ -172,6 +172,7 @@ def _rule_lines(sheet: Worksheet, book: RecordBook, first: int) -> None:
     edge = Border(bottom=Side(style="thin", color=_RULE), right=Side(style="thin", color=_RULE))
     for line in range(max(LINES_READY, len(book.rows))):
         given = book.rows[line] if line < len(book.rows) else {}
+        sheet.row_dimensions[first + line].height = _WRITTEN
         for at, name in enumerate(book.layout.columns, start=1):
             cell = sheet.cell(first + line, at)
             cell.border = edge
@@ -197,7 +198,7 @@ def _format_of(name: str) -> str:
 
 def _as_heading(sheet: Worksheet, row: int, at: int, words: str) -> None:
     cell = sheet.cell(row, at, words)
-    cell.font = Font(bold=True, color=_INK)
+    cell.font = _font(bold=True)
     cell.fill = PatternFill("solid", fgColor=_TINT)
     cell.alignment = Alignment(wrap_text=True, vertical="bottom")
     cell.border = Border(bottom=Side(style="medium", color=_INK))
@@ -261,11 +262,15 @@ def _write_how_to(sheet: Worksheet, book: RecordBook) -> None:
             cell = sheet.cell(row, at)
             _put(cell, words if words else None)
             cell.alignment = Alignment(wrap_text=True, vertical="top")
-            cell.font = Font(bold=row in titles or text == book.banner != "")
+            cell.font = _font(bold=row in titles or text == book.banner != "")
         sheet.row_dimensions[row].height = _LINE * max(1, -(-len(text) // _HOW_TO_WIDTH))
     sheet.column_dimensions["A"].width = 8
     sheet.column_dimensions["B"].width = _HOW_TO_WIDTH + 5
     _print_on_a4(sheet, f"A1:B{len(rows)}", landscape=False)
+
+
+def _font(*, bold: bool) -> Font:
+    return Font(name="Calibri", size=11, bold=bold, color=_INK)
 
 
 def _print_on_a4(sheet: Worksheet, area: str, *, landscape: bool) -> None:

@@ -130,7 +130,7 @@ def not_a_date(heading: str, after: str) -> str:
     Examples
     --------
     >>> not_a_date("count date", "graft date")
-    'count date is a date such as 3 Feb 2026, not before graft date. A month alone may be kept...
+    'count date is a date such as 3 Feb 2026, not before graft date. A month alone...
     """
     late = f", not before {after}" if after else ""
     return (
