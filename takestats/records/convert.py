@@ -31,6 +31,10 @@ _WHOLE_POINT = re.compile(r"(\d+)[.,]0{1,2}\Z")
 _FRACTION = re.compile(r"\d*[.,]\d+\Z")
 _NEGATIVE = re.compile(r"[-−–]\s*\d+(?:[.,]\d+)?\Z")
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)\Z")
+_LENGTHS = re.compile(
+    r"[\d./,\s\"]+(?:[a-z]{2,6}\.?\s*)?(?:-|–|—|to)\s*\d[\d./,\s]*\D{0,7}\Z", re.I
+)
+"""A range such as "6-8 mm" or "1/4 to 3/8 in"."""
 
 
 Reader = Callable[[Any], Reading]
@@ -55,7 +59,8 @@ def convert(
     blank: object = np.nan if numeric else None
     out = np.full(len(raw), blank, dtype=float if numeric else object)
     header_units = np.array(units, dtype=object)
-    distinct_units = dict.fromkeys(units) if column.kind in ("length", "height") else {None: None}
+    by_header = column.kind in ("length", "height", "date")
+    distinct_units = dict.fromkeys(units) if by_header else {None: None}
     for unit in distinct_units:
         several = len(distinct_units) > 1
         here = np.flatnonzero(header_units == unit) if several else np.arange(len(raw))
@@ -68,6 +73,11 @@ def _convert_text(column: Column, raw: Values, log: FaultLog) -> Values:
     out = raw.copy()
     dates = np.array([isinstance(cell, dt.date) for cell in raw], dtype=bool)
     out[dates] = [_shown(cell) for cell in raw[dates]]
+    for code in ("formula", "sheet_error"):
+        found = np.array([_sheet_fault(cell) == code for cell in raw], dtype=bool)
+        rows = np.flatnonzero(found & log.usable())
+        log.add(code, rows, column.name)
+        out[rows] = None
     if column.name in ("tray", "caliper_class"):
         turned = dates | np.array([looks_turned(cell) for cell in raw], dtype=bool)
         rows = np.flatnonzero(turned & log.usable())
@@ -80,7 +90,7 @@ def _convert_block(
     column: Column, raw: Values, here: NDArray[np.intp], reader: Reader, log: FaultLog, out: Values
 ) -> None:
     codes, distinct = pd.factorize(raw[here])
-    readings = [reader(cell) for cell in distinct]
+    readings = [_of_the_sheet(cell) or reader(cell) for cell in distinct]
     values = np.array([*[r.value for r in readings], None], dtype=object)
     if out.dtype == float:
         numbers = np.array(
@@ -122,6 +132,24 @@ def _tell(
         log.change(rows, name, reading.why)
 
 
+SHEET_ERRORS = frozenset({"#ref!", "#div/0!", "#value!", "#name?", "#num!", "#null!", "#spill!"})
+"""What a spreadsheet shows in place of a result; #N/A is read as blank."""
+
+
+def _sheet_fault(cell: object) -> str | None:
+    """A formula without its result, or an error of the spreadsheet."""
+    if not isinstance(cell, str) or cell[:1] not in "=#":
+        return None
+    if cell.lower() in SHEET_ERRORS:
+        return "sheet_error"
+    return "formula" if cell.startswith("=") and len(cell) > 1 else None
+
+
+def _of_the_sheet(cell: object) -> Reading | None:
+    fault = _sheet_fault(cell)
+    return Reading(None, fault=fault) if fault else None
+
+
 def _shown(cell: object) -> str:
     if isinstance(cell, dt.datetime) and cell.time() == dt.time():
         return cell.date().isoformat()
@@ -140,7 +168,7 @@ def _reader(
     if kind == "height":
         return lambda cell: _height(cell, unit)
     if kind == "date":
-        order = settings.records.get("date_order")
+        order = unit or settings.records.get("date_order")
         return lambda cell: _date(cell, order)
     if kind == "season":
         return _season
@@ -176,6 +204,8 @@ def _length(cell: Any, unit: str | None) -> Reading:
         return Reading(None, fault="turned_to_date")
     text = str(cell)
     length = read_length(text, unit)
+    if length is None and _LENGTHS.match(text):
+        return Reading(None, fault="length_range")
     if length is None:
         return Reading(None, fault="not_a_length")
     same = _NUMBER.match(text) and "," not in text and float(text) == length

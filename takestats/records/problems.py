@@ -138,6 +138,10 @@ class FaultLog:
         said = self.whys[column]
         said[rows] = [f"{before}; {why}" if before else why for before in said[rows]]
 
+    def any_error(self) -> bool:
+        """Whether anything found so far stops the reading."""
+        return any((block["kind"] == "error").any() for block in self._faults)
+
     def left_out(self) -> dict[str, NDArray[np.bool_]]:
         """Cells with an error, column by column; "*" for rows that are no tray."""
         return {"*": self.bad("*"), **self._bad_cells}

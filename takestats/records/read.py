@@ -15,6 +15,11 @@ from takestats.errors import FileError
 from takestats.records.changes import changes_table
 from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
+from takestats.records.later_counts import (
+    find_lines_of_later_counts,
+    inherit_from_earlier_counts,
+    moving_columns,
+)
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
@@ -30,10 +35,9 @@ from takestats.records.row_checks import Cells, check_rows
 from takestats.records.settings import TrialSettings, read_trial, trial_of_sheet
 from takestats.records.sheets import TypedTable, table_of
 from takestats.records.tables import counts_table, set_aside_table, source_table, trays_table
-from takestats.records.told import notes_on, refused
+from takestats.records.told import notes_on, refused, told_of_moving
 from takestats.records.trays import (
     check_trays,
-    inherit_from_earlier_counts,
     tray_keys,
     treatment_columns,
 )
@@ -182,10 +186,10 @@ def _records(
     log = FaultLog(typed.origin, {name: column.copy() for name, column in typed.cells.items()})
     for code, file, sheet, row, column, value, words in typed.header_faults:
         log.add_header(code, file, sheet, row + shift, column, value, **words)
-    if typed.header_faults:
+    if log.any_error():
         raise refused(log.problems(), typed.origin)
     flag_rows_that_are_no_tray(typed, log)
-    fill_down(typed, settings.records.get("fill_down", False), log)
+    notes.extend(fill_down(typed, settings.records.get("fill_down", False), log))
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
@@ -195,9 +199,16 @@ def _records(
         if "grafted" in typed.typed:
             log.change(np.flatnonzero(alone), "grafted", "one graft a row")
     keys = _keyed(cells, single, typed, log, notes, trays_recorded=trays_recorded)
-    columns = treatment_columns(cells, typed.unknown)
+    unknown = [name for name in typed.unknown if name not in typed.no_treatment]
     if trays_recorded:
+        moving = moving_columns(cells, keys, log, unknown)
+        unknown = [name for name in unknown if name not in moving]
+        columns = treatment_columns(cells, unknown)
         inherit_from_earlier_counts(cells, keys, log, columns)
+        find_lines_of_later_counts(cells, keys, log, columns)
+        notes.extend(told_of_moving(moving))
+    else:
+        columns = treatment_columns(cells, unknown)
     as_read = Cells(dict(cells.values), cells.size)
     check_rows(cells, log, single, trays_recorded=trays_recorded)
     if trays_recorded:
@@ -213,9 +224,9 @@ def _records(
     if len(kept) == 0:
         raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
-    lines = derive_columns(lines, settings.classes)
+    lines = derive_columns(lines, settings.classes, settings.records.get("caliper_unit"))
     count = chosen_count(counts, settings.records.get("count"))
-    trays = trays_table(lines, counts, count, typed.unknown, trays_recorded=trays_recorded)
+    trays = trays_table(lines, counts, count, tuple(unknown), trays_recorded=trays_recorded)
     aside = set_aside_table(typed, log)
     notes = [*notes, *typed.notes, *notes_on(typed, trays, aside, settings, count)]
     return Records(

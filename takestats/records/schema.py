@@ -108,8 +108,8 @@ def hold_against_declarations(values: dict[str, Values], log: FaultLog) -> None:
         rows = rows[log.usable(name)[rows]]
         words = {
             "low": plain(low if low is not None else 0.0),
-            "high": plain(high if high is not None else 0.0),
-            "unit": column.unit,
+            "high": f"{high or 0.0:,g}",
+            "unit": "" if column.unit in ("", name) else f" {column.unit}",
             "known": ", ".join(column.words),
             "nearest": "",
         }

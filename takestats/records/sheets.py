@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import zip_longest
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -14,10 +15,18 @@ from takestats.errors import FileError
 from takestats.records.changes import BLANKS
 from takestats.records.columns import BY_NAME
 from takestats.records.files import Sheet
-from takestats.records.headers import ROWS_SEARCHED, Header, find_header
+from takestats.records.headers import (
+    ROWS_SEARCHED,
+    UNCLEAR,
+    Header,
+    find_header,
+    header_key,
+)
 from takestats.records.no_rows import NoRowsError
 
 Values = NDArray[Any]
+
+TEXT_KINDS = (".csv", ".tsv")
 
 _SPACE = " \t\r\n\f\v\xa0\u2007\u202f\u200b\ufeff"
 """White space, and the signs without width that are pasted with it."""
@@ -38,6 +47,7 @@ class TypedTable:
     origin: pd.DataFrame
     units: dict[str, list[str | None]]
     unknown: tuple[str, ...]
+    no_treatment: frozenset[str]
     single: NDArray[np.bool_]
     headers: dict[str, list[str]]
     first_columns: list[str]
@@ -45,6 +55,8 @@ class TypedTable:
         default_factory=list
     )
     notes: list[str] = field(default_factory=list)
+    overlong: list[tuple[str, int]] = field(default_factory=list)
+    """Rows of a text file with a cell beyond the header: the column's name, the row."""
 
 
 @dataclass(eq=False)
@@ -139,6 +151,8 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
     units: dict[str, list[str | None]] = {}
     headers: dict[str, list[str]] = {}
     unknown: dict[str, None] = {}
+    no_treatment: set[str] = set()
+    overlong: list[tuple[str, int]] = []
     first_columns: list[str] = []
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = []
     single = np.zeros(size, dtype=bool)
@@ -158,10 +172,15 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
             block[:] = columns[index] if index < len(columns) else None
             cells[name][start:stop] = block
             units[name][start:stop] = [header.unit] * (stop - start)
-            if header.typed != name and header.typed not in headers[name]:
+            if header.typed and header.typed != name and header.typed not in headers[name]:
                 headers[name].append(header.typed)
             if not header.known:
                 unknown.setdefault(name)
+                if header.percent or not header.typed:
+                    no_treatment.add(name)
+        beyond = f"column {len(part.headers) + 1}"
+        if Path(part.sheet.file).suffix.lower() in TEXT_KINDS and len(part.headers) in named:
+            overlong.extend((beyond, start + i) for i in _overlong(part))
         known = {h.name for h in named.values() if h.known}
         if "graft" in known:
             if "grafted" in known:
@@ -183,12 +202,24 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
         origin=origin,
         units=units,
         unknown=tuple(unknown),
+        no_treatment=frozenset(no_treatment),
         single=single,
         headers=headers,
         first_columns=first_columns,
         header_faults=faults,
         notes=notes,
+        overlong=overlong,
     )
+
+
+def _overlong(part: _Part) -> list[int]:
+    """Rows with something beyond the last header."""
+    width = len(part.headers)
+    return [
+        i
+        for i, row in enumerate(part.rows)
+        if any(cell is not None and cell.strip() for cell in row[width:])
+    ]
 
 
 def _named(
@@ -216,6 +247,9 @@ def _named(
             header = Header("", f"column {index + 1}", known=False)
         if header.percent:
             percent.append(header)
+        if (meant := UNCLEAR.get(header_key(header.typed))) and not header.known:
+            words = {"choices": " or ".join(meant)}
+            faults.append(("unclear_header", file, sheet, row, header.name, header.typed, words))
         if header.name in seen:
             both = f"{seen[header.name]}, {header.typed}"
             faults.append(("two_columns", file, sheet, row, header.name, both, {}))

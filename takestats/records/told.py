@@ -82,6 +82,15 @@ def notes_on(
     return notes
 
 
+def told_of_moving(columns: list[str]) -> list[str]:
+    """What is said of columns that change from count to count."""
+    return [
+        f'The column "{name}" differs from count to count of one tray, so it says nothing of '
+        "what was done to the tray; it is kept with the rows and cannot be compared."
+        for name in columns
+    ]
+
+
 def _places(aside: pd.DataFrame) -> str:
     places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
     return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")

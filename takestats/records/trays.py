@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,11 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.records.columns import (
-    BY_NAME,
-    PLACE_COLUMNS,
-    TREATMENT_COLUMNS,
-)
+from takestats.records.columns import BY_NAME, PLACE_COLUMNS, TREATMENT_COLUMNS
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
 from takestats.records.words import COUNT_NAMES
@@ -65,57 +62,10 @@ def tray_keys(cells: Cells, single: Mask, *, trays_recorded: bool) -> TrayKeys:
     return TrayKeys(tray, codes_of([tray, grafts, own]), count)
 
 
-def treatment_columns(cells: Cells, unknown: tuple[str, ...]) -> list[str]:
+def treatment_columns(cells: Cells, unknown: Iterable[str]) -> list[str]:
     """The columns that make two rows of one tray different lines."""
     known = [*PLACE_COLUMNS, "tray_size", *TREATMENT_COLUMNS]
     return [name for name in (*known, *unknown) if name in cells.values]
-
-
-def inherit_from_earlier_counts(
-    cells: Cells, keys: TrayKeys, log: FaultLog, columns: list[str]
-) -> None:
-    """A tray with one row at each count keeps its treatment from count to count.
-
-    A cell left blank at a later count is filled from the earlier one (that is
-    one tray told twice, not a blank that means something); a cell that says
-    something else is a fault.
-    """
-    usable = log.usable()
-    at = np.flatnonzero(usable)
-    if len(at) == 0:
-        return
-    per_count = pd.Series(1, index=at).groupby([keys.unit[at], keys.count[at]]).transform("size")
-    widest = per_count.groupby(keys.unit[at]).transform("max").to_numpy()
-    rows_of_unit = per_count.groupby(keys.unit[at]).transform("size").to_numpy()
-    at = at[(widest == 1) & (rows_of_unit > 1)]
-    if len(at) == 0:
-        return
-    at = at[np.lexsort((keys.count[at], keys.unit[at]))]
-    units = keys.unit[at]
-    for name in [*columns, "grafted"]:
-        if name not in cells.values:
-            continue
-        column = pd.Series(cells.values[name][at])
-        first = column.groupby(units).transform("first")
-        blank = (column.isna() & first.notna()).to_numpy()
-        if blank.any():
-            cells.values[name] = cells.values[name].copy()
-            cells.values[name][at[blank]] = first.to_numpy()[blank]
-            log.change(at[blank], name, "the tray's other count")
-        if name in PLACE_COLUMNS:
-            continue  # told by the rule of the two places
-        differs = (column.notna() & (column != first)).to_numpy() & log.usable(name)[at]
-        if not differs.any():
-            continue
-        lead = pd.Series(np.where(column.notna(), at, -1)).replace(-1, np.nan)
-        lead_row = lead.groupby(units).transform("first").to_numpy()[differs].astype(np.intp)
-        code = "grafted_changed" if name == "grafted" else "treatment_changed"
-        rows = at[differs]
-        each = {
-            "first": log.names_of(lead_row, rows),
-            "other": first.to_numpy()[differs].tolist(),
-        }
-        log.add(code, rows, name, each=each)
 
 
 def check_trays(
@@ -130,6 +80,9 @@ def check_trays(
     rows = np.flatnonzero(~single & usable)
     _check_twice(cells, log, rows, [pattern, keys.count], "same_row", "tray")
     _check_rises(cells, log, pattern, keys, rows)
+    grafts = np.flatnonzero(single & usable)
+    _check_rises(cells, log, keys.unit, keys, grafts)
+    _check_later_twice(cells, log, pattern, keys, rows)
     _check_sizes(cells, keys, log, single)
     return pattern
 
@@ -207,3 +160,27 @@ def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, ro
     before = taken.groupby(pattern[rows]).shift()
     rose = rows[(taken > before).to_numpy()]
     log.add("alive_rose", rose, "taken")
+
+
+def _check_later_twice(
+    cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, rows: Codes
+) -> None:
+    """A later count told both beside the settled one and in a row of its own must agree."""
+    beside = rows[~np.isnan(cells.number("alive_later")[rows])]
+    own = rows[keys.count[rows] == list(COUNT_NAMES).index("later")]
+    if len(beside) == 0 or len(own) == 0:
+        return
+    row_of = pd.Series(own, index=pattern[own])
+    row_of = row_of[~row_of.index.duplicated()].reindex(pattern[beside])
+    there = row_of.notna().to_numpy()
+    lead, beside = row_of[there].to_numpy(dtype=np.intp), beside[there]
+    number = cells.number("taken")
+    differs = (number[lead] != cells.number("alive_later")[beside]) & log.usable("alive_later")[
+        beside
+    ]
+    own, beside = lead[differs], beside[differs]
+    each = {
+        "first": log.names_of(beside, own),
+        "other": cells.number("alive_later")[beside],
+    }
+    log.add("later_twice", own, "taken", each=each)

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from takestats.records.classes import settle_classes
 from takestats.records.columns import BY_NAME
 from takestats.records.convert import convert
 from takestats.records.plant_cells import known_genera
@@ -16,6 +17,7 @@ from takestats.records.row_checks import Cells
 from takestats.records.schema import hold_against_declarations
 from takestats.records.settings import TrialSettings
 from takestats.records.sheets import TypedTable
+from takestats.records.spellings import ask_about_spellings, give_plants_one_spelling
 
 
 def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cells:
@@ -32,6 +34,9 @@ def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cell
             values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
     hold_against_declarations(values, log)
     _one_kind_of_height(values, log)
+    settle_classes(values, settings.classes, settings.records.get("caliper_unit"), log)
+    give_plants_one_spelling(values, settings.names, log)
+    ask_about_spellings(values, typed.unknown, log)
     return Cells(values, len(typed.origin))
 
 
