@@ -98,17 +98,18 @@ class SheetRules:
 
     def _whole(self, column: Column) -> DataValidation:
         name, here = column.name, self.cell(column.name)
-        whole = f"ISNUMBER({here}),{here}>=0,{here}=INT({here})"
+        whole = f"{here}>=0,{here}=INT({here})"
         if name in _PARTS and self.has("grafted"):
             parts = tuple(part for part in _PARTS if self.has(part))
             total = "+".join(f"N({self.cell(part)})" for part in parts)
             told = parts_not_within(tuple(map(self.heading, parts)), self.heading("grafted"))
             grafted = self.cell("grafted")
-            return _rule(told, True, type="custom", formula1=f"AND({whole},{total}<=N({grafted}))")
+            formula = f"IF(ISNUMBER({here}),AND({whole},{total}<=N({grafted})),FALSE)"
+            return _rule(told, True, type="custom", formula1=formula)
         if name in _WITHIN and self.has(_WITHIN[name]):
             other = _WITHIN[name]
             told = not_within(self.heading(name), self.heading(other))
-            formula = f"AND({whole},{here}<=N({self.cell(other)}))"
+            formula = f"IF(ISNUMBER({here}),AND({whole},{here}<=N({self.cell(other)})),FALSE)"
             # A later count above an earlier one is asked about, not refused, in check too.
             return _rule(told, name != "alive_later", type="custom", formula1=formula)
         low, high = column.low or 0.0, column.high or 0.0

@@ -129,8 +129,9 @@ def not_a_date(heading: str, after: str) -> str:
 
     Examples
     --------
-    >>> not_a_date("count date", "graft date")
-    'count date is a date such as 3 Feb 2026, not before graft date. A month alone...
+    >>> print(not_a_date("count date", "graft date"))
+    count date is a date such as 3 Feb 2026, not before graft date. A month alone may be kept as
+    text: 'Feb 2026.
     """
     late = f", not before {after}" if after else ""
     return (
