@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.errors import FileError
+from takestats.errors import FileError, SettingsError
 from takestats.records.changes import changes_table
 from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
@@ -100,13 +101,16 @@ def read_records(
             next_step="Leave one of the two out.",
         )
     settings = _settings(trial)
-    if trial is None:
-        for content in contents:
-            if content.settings is not None:
-                settings = trial_of_sheet(content.settings, f"{content.file}, sheet trial")
-                break
+    beside = {content.file: content.settings for content in contents if content.settings}
+    if trial is None and beside:
+        settings = _one_trial(beside)
     sheets = [one for content in contents for one in content.sheets]
     notes = [note for content in contents for note in content.notes]
+    if trial is not None:
+        notes.extend(
+            f"{file}: its sheet of settings was not used, because other settings were given."
+            for file in beside
+        )
     sources = tuple((content.file, content.sha256) for content in contents)
     return _records(sheets, settings, notes, sources, set_aside=set_aside, chosen=sheet is not None)
 
@@ -158,6 +162,20 @@ def _labels(paths: list[Path]) -> list[str]:
     """File names; the folder is added only where two files share a name."""
     times = Counter(path.name for path in paths)
     return [p.name if times[p.name] == 1 else f"{p.parent.name}/{p.name}" for p in paths]
+
+
+def _one_trial(beside: Mapping[str, list[list[Any]]]) -> TrialSettings:
+    """The settings of the workbooks, which must agree where there are several."""
+    read = [trial_of_sheet(rows, f"{file}, sheet trial") for file, rows in beside.items()]
+    for other in read[1:]:
+        if {**asdict(other), "file": ""} != {**asdict(read[0]), "file": ""}:
+            raise SettingsError(
+                where=f"{read[0].file} and {other.file}",
+                what="the two sheets of settings differ",
+                rule="Records that are read together have one set of settings.",
+                next_step="Make the two agree, or name one file of settings with trial.",
+            )
+    return read[0]
 
 
 def _settings(trial: TrialArgument) -> TrialSettings:
