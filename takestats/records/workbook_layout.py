@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from takestats.records.columns import BY_NAME, COLUMNS, Column
-from takestats.records.methods import METHODS
+from takestats.records.methods import METHODS, read_method
 
 LAYOUT_VERSION = 1
 """Raised when a sheet or the meaning of a column changes."""
@@ -127,8 +127,16 @@ def offered_words(name: str, own: Sequence[str] = ()) -> tuple[str, ...]:
     >>> offered_words("method", ["side veneer"])[:3]
     ('side veneer', 'whip-and-tongue', 'splice')
     """
-    known = tuple(METHODS) if BY_NAME[name].kind == "method" else closed_words(name)
+    known = _grafts() if BY_NAME[name].kind == "method" else closed_words(name)
     return tuple(dict.fromkeys((*own, *known)))
+
+
+def _grafts() -> tuple[str, ...]:
+    """Each graft by a word that is read as this graft; some first words are asked about."""
+    return tuple(
+        next(form for form in (word, *others) if read_method(form, {}).text == word)
+        for word, others in METHODS.items()
+    )
 
 
 def typed_as_text(column: Column) -> bool:
