@@ -103,6 +103,9 @@ def read_answer(key: str, typed: str, answers: Mapping[str, str]) -> tuple[str, 
         When it cannot be used, in four parts.
     """
     text = " ".join(typed.split())
+    if not text.isprintable():
+        rule = "A sign that is not printed cannot be typed into a sheet."
+        raise _wrong(key, ascii(text), rule, "Type it with letters, figures and signs.")
     if key in ("compare", "record"):
         return tuple(dict.fromkeys(_column(key, part) for part in _parts(text, ",")))
     if key == "methods":
