@@ -53,7 +53,8 @@ class DateReading:
 def read_date(cell: object, order: str | None) -> DateReading:
     """Read one cell; ``order`` is "day first", "month first" or None."""
     if isinstance(cell, dt.datetime | dt.date):
-        return _checked(cell.year, cell.month, cell.day, changed=False)
+        timed = isinstance(cell, dt.datetime) and cell.time() != dt.time()
+        return _checked(cell.year, cell.month, cell.day, changed=timed)
     text = str(cell).strip()
     if _DAY_NUMBER.match(text):
         return DateReading(None, "day_number")

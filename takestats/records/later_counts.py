@@ -26,7 +26,7 @@ def moving_columns(cells: Cells, keys: TrayKeys, log: FaultLog, unknown: list[st
     They tell of the count, not of what was done to the tray, so they cannot part
     the lines of a tray.
     """
-    at, _ = _once_at_each_count(keys, log)
+    at, _ = _once_at_each_count(cells, keys, log)
     if len(at) == 0:
         return []
     units = keys.unit[at]
@@ -39,9 +39,9 @@ def moving_columns(cells: Cells, keys: TrayKeys, log: FaultLog, unknown: list[st
     return out
 
 
-def _once_at_each_count(keys: TrayKeys, log: FaultLog) -> tuple[Rows, Rows]:
+def _once_at_each_count(cells: Cells, keys: TrayKeys, log: FaultLog) -> tuple[Rows, Rows]:
     """Rows of units counted more than once: those with one row a count, and the others."""
-    at = np.flatnonzero(log.usable())
+    at = np.flatnonzero(log.usable("count", "tray") & cells.given("tray"))
     if len(at) == 0:
         return at, at
     units = keys.unit[at]
@@ -61,7 +61,7 @@ def find_lines_of_later_counts(
     first count that it does not contradict; where there are several it is asked
     which one.
     """
-    _, at = _once_at_each_count(keys, log)
+    _, at = _once_at_each_count(cells, keys, log)
     if len(at) == 0:
         return
     first_count = pd.Series(keys.count[at]).groupby(keys.unit[at]).transform("min").to_numpy()
@@ -85,6 +85,7 @@ def find_lines_of_later_counts(
         elif matching:
             lead = log.names_of(np.array(matching, dtype=np.intp), here.repeat(len(matching)))
             log.add("which_line", here, "tray", words={"lines": " or ".join(lead)})
+            log.bad("grafted")[row] = True  # which it is, is asked already
 
 
 def _agree(later: Any, early: Any) -> bool:
@@ -119,7 +120,7 @@ def inherit_from_earlier_counts(
     one tray told twice, not a blank that means something); a cell that says
     something else is a fault.
     """
-    at, _ = _once_at_each_count(keys, log)
+    at, _ = _once_at_each_count(cells, keys, log)
     if len(at) == 0:
         return
     at = at[np.lexsort((keys.count[at], keys.unit[at]))]

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from takestats.records.columns import BY_NAME
 from takestats.records.problems import FaultLog
 from takestats.records.seasons import season_year
+from takestats.records.words import COUNT_NAMES
 from takestats.wording.faults import spoken
 
 Values = NDArray[Any]
@@ -60,6 +61,7 @@ def check_rows(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded: boo
     _check_presence(cells, log, single, trays_recorded=trays_recorded)
     _check_sums(cells, log)
     _check_dates(cells, log)
+    _check_gaps(cells, log)
     _check_season(cells, log)
     _check_cuttings(cells, log)
 
@@ -144,6 +146,34 @@ def _earlier(after: Values, before: Values) -> Mask:
 def _is_before(a: str, b: str) -> bool:
     size = min(len(a), len(b))
     return a[:size] < b[:size]
+
+
+_LONGEST = (("scion_cut_date", "graft_date", 9), ("graft_date", "count_date", 15))
+"""Two dates, and the months after which a slip of the year is likely (common practice,
+no source). Counts after the settled one may come years later and are not asked about."""
+
+
+def _check_gaps(cells: Cells, log: FaultLog) -> None:
+    """A date that is a year off is in the right order and still wrong."""
+    for first, second, most in _LONGEST:
+        if first not in cells.values or second not in cells.values:
+            continue
+        both = cells.given(first) & cells.given(second) & log.usable(first, second, "count")
+        if second == "count_date":
+            early = list(COUNT_NAMES)[: list(COUNT_NAMES).index("settled") + 1]
+            both &= np.array([c is None or c in early for c in cells.text("count")], dtype=bool)
+        at = np.flatnonzero(both)
+        months = _months(cells.text(second)[at]) - _months(cells.text(first)[at])
+        told = first if second == "graft_date" else second
+        words = {"first": spoken(first), "second": spoken(second), "most": str(most)}
+        rows = at[months > most]
+        log.add("long_gap", rows, told, words=words, each={"months": months[months > most]})
+
+
+def _months(dates: Values) -> NDArray[np.intp]:
+    codes, distinct = pd.factorize(dates)
+    months = np.array([int(d[:4]) * 12 + int(d[5:7]) for d in distinct], dtype=np.intp)
+    return months[codes]
 
 
 def _check_season(cells: Cells, log: FaultLog) -> None:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from takestats.records.columns import BY_NAME, Column
 from takestats.records.problems import FaultLog, plain
+from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
     import pandera.pandas
@@ -108,7 +109,7 @@ def hold_against_declarations(values: dict[str, Values], log: FaultLog) -> None:
         rows = rows[log.usable(name)[rows]]
         words = {
             "low": plain(low if low is not None else 0.0),
-            "high": f"{high or 0.0:,g}",
+            "high": whole(high) if high and high == int(high) else plain(high or 0.0),
             "unit": "" if column.unit in ("", name) else f" {column.unit}",
             "known": ", ".join(column.words),
             "nearest": "",

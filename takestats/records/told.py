@@ -56,7 +56,8 @@ def notes_on(
         f'"{header}" as {name}'
         for name, headers in typed.headers.items()
         for header in headers
-        if name not in typed.unknown and header_key(header) != header_key(name)
+        if name not in typed.unknown
+        and header_key(header) not in (header_key(name), header_key(name.removesuffix("_mm")))
     ]
     if renamed:
         notes.append(f"Headers read as columns: {', '.join(renamed)}.")

@@ -74,7 +74,7 @@ def check_trays(
     """Find trays in two places and rows told twice; return the line of each row."""
     _check_places(cells, keys, log)
     pattern = codes_of([keys.tray, *[cells.values[name] for name in columns]])
-    usable = log.usable()
+    usable = log.usable("count", "tray") & cells.given("tray")
     rows = np.flatnonzero(single & usable & np.array([g is not None for g in cells.text("graft")]))
     _check_twice(cells, log, rows, [keys.unit, keys.count], "same_graft", "graft")
     rows = np.flatnonzero(~single & usable)
@@ -116,7 +116,8 @@ def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> N
         return
     grafted = np.where(single, 1.0, cells.number("grafted"))
     sound = log.usable("grafted", "tray_size") & ~np.isnan(cells.number("tray_size"))
-    sound[log.faulty_rows()] = False
+    misplaced = [r for r, c in log.faulty_because().items() if BY_NAME[c].role in ("key", "place")]
+    sound[misplaced] = False
     at = np.flatnonzero(sound)
     if len(at) == 0:
         return
@@ -157,8 +158,10 @@ def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, ro
         return
     rows = rows[np.lexsort((keys.count[rows], pattern[rows]))]
     taken = pd.Series(cells.number("taken")[rows])
-    before = taken.groupby(pattern[rows]).shift()
-    rose = rows[(taken > before).to_numpy()]
+    same = taken.groupby(pattern[rows])
+    counts = pd.Series(keys.count[rows])
+    later = counts > counts.groupby(pattern[rows]).shift()
+    rose = rows[((taken > same.shift()) & later).to_numpy()]
     log.add("alive_rose", rose, "taken")
 
 

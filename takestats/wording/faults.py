@@ -154,6 +154,10 @@ FAULTS: dict[str, FaultText] = {
         "{Name} cannot be after the {other}.",
         "Check both dates.",
     ),
+    "long_gap": _query(
+        "The {second} usually comes within {most} months of the {first}; here it is {months}.",
+        "Check the year of both; they are kept as typed.",
+    ),
     "date_without_count": _error(
         "A date of a count needs its count; the {dated} is {date}.",
         "Type the number counted (0 if none), or leave the date blank until it is counted.",

@@ -255,6 +255,30 @@ def test_the_frame_that_was_given_is_not_changed() -> None:
     pd.testing.assert_frame_equal(frame, before)
 
 
+def test_filling_down_a_column_that_is_not_there_is_said() -> None:
+    columns = {"tray": ["A"], "grafted": [9], "taken": [7]}
+    notes = read(columns, trial={"fill_down": ["methd"]}).notes
+    assert any('"methd"' in note for note in notes)
+
+
+def test_a_total_is_never_the_cell_above() -> None:
+    columns = {"season": ["2026", "Total", None], "tray": ["A", None, "B"], "grafted": [9, 18, 9],
+               "taken": [7, 7, 7]}  # fmt: skip
+    records = read(columns, trial={"fill_down": True}, set_aside=True)
+    assert records.trays["season"].tolist() == ["2026", "2026"]
+
+
+def test_two_thousand_trays_are_read_in_a_moment() -> None:
+    import time
+
+    sheet = pd.DataFrame(wide_sheet(2000))
+    sheet.loc[:499, "taken"] = [f"{i}?" for i in range(500)]
+    start = time.process_time()
+    records = records_from_frame(sheet, set_aside=True)
+    assert len(records.problems) == 500
+    assert time.process_time() - start < 3  # a guard of ten times what it takes
+
+
 @pytest.mark.benchmark
 def test_a_hundred_thousand_trays_and_five_thousand_faults(tmp_path: Any) -> None:
     import time
