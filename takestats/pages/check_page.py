@@ -6,11 +6,11 @@ import os
 from pathlib import Path
 from typing import Literal
 
-from takestats.pages.cells import text_cells
+from takestats.pages.cells import MOST_ROWS
 from takestats.pages.check_facts import CheckFacts
 from takestats.pages.parts import Block, Cells, Points, SeasonReport, Section, Words
 from takestats.pages.records_part import changes_section, problem_blocks
-from takestats.pages.rows import rows_of
+from takestats.pages.rows import cell_text, rows_of
 from takestats.pages.season_page import write_season
 from takestats.wording.check import (
     DUE_HEADING,
@@ -24,7 +24,7 @@ from takestats.wording.check import (
     WANTED_HOW,
     check_note,
 )
-from takestats.wording.numbers import NOT_RECORDED, whole
+from takestats.wording.numbers import NOT_RECORDED, count_of, date_words, whole
 
 Part = Literal["bench", "season"]
 
@@ -128,11 +128,34 @@ def _number(value: float, name: str) -> str:
 def _due(facts: CheckFacts) -> list[Block]:
     blocks: list[Block] = [Points(items=facts.due_words)]
     if not facts.due.empty:
-        columns = ("tray_id", "combination", "graft_date", "grafted", "due_from", "reckoned_from")
-        blocks.append(
-            text_cells(facts.due, columns, caption="Trays waiting for their count", where="due")
-        )
+        blocks.append(_waiting(facts))
     return blocks
+
+
+def _waiting(facts: CheckFacts) -> Cells:
+    """Trays in the order in which they are due; numbers and dates are kept on one line."""
+    rest = len(facts.due) - MOST_ROWS
+    return Cells(
+        caption="Trays waiting for their count",
+        header=("tray", "combination", "grafts", "grafted on", "due from", "reckoned from"),
+        rows=tuple(
+            (
+                str(row["tray_id"]),
+                cell_text(row["combination"]),
+                whole(float(row["grafted"])),
+                _day(row["graft_date"]),
+                _day(row["due_from"]),
+                str(row["reckoned_from"]),
+            )
+            for row in rows_of(facts.due.head(MOST_ROWS))
+        ),
+        numbers=(False, False, True, True, True, False),
+        after=f"{count_of(rest, 'more tray')} in tables/due.csv." if rest > 0 else "",
+    )
+
+
+def _day(value: object) -> str:
+    return date_words(value) if isinstance(value, str) else NOT_RECORDED
 
 
 def _section(key: str, heading: str, part: Part, blocks: list[Block]) -> Section:

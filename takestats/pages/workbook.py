@@ -46,7 +46,8 @@ LINES_CHECKED = 5000
 """Lines in which cells are checked while somebody types."""
 
 _INK, _RULE, _TINT = "FF22303F", "FFDDE4EA", "FFEEF2F5"
-_WIDTHS = {"plant": 30, "method": 16, "word": 15, "date": 13, "whole": 11, "length": 13}
+_WIDTHS = {"plant": 24, "method": 14, "word": 14, "date": 12, "whole": 10, "length": 12}
+_OTHER_WIDTH, _NOTE_WIDTH, _MARGIN = 10, 24, 0.4
 _A4 = 9
 _LINE, _WRITTEN, _HOW_TO_WIDTH = 15, 20, 90
 _TEXT, _DATE = "@", "d mmm yyyy"
@@ -140,10 +141,11 @@ def _write_records(sheet: Worksheet, book: RecordBook, ranges: Mapping[str, str]
         _as_heading(sheet, top, at, words)
         column = sheet.column_dimensions[get_column_letter(at)]
         kind = BY_NAME[name].kind
-        column.width = 30 if name == "note" else _WIDTHS.get(kind, 12)
+        usual = _NOTE_WIDTH if name == "note" else _WIDTHS.get(kind, _OTHER_WIDTH)
+        column.width = max(usual, 3 + max(len(word) for word in words.split()))
         column.number_format = _format_of(name)
         column.protection = Protection(locked=name in book.locked)
-    sheet.row_dimensions[top].height = 32
+    sheet.row_dimensions[top].height = 3 * _LINE
     _rule_lines(sheet, book, top + 1)
     rules = SheetRules(
         layout=book.layout,
@@ -277,5 +279,6 @@ def _print_on_a4(sheet: Worksheet, area: str, *, landscape: bool) -> None:
     sheet.print_area = area
     sheet.page_setup.paperSize = _A4
     sheet.page_setup.orientation = "landscape" if landscape else "portrait"
+    sheet.page_margins.left = sheet.page_margins.right = sheet.page_margins.top = _MARGIN
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True

@@ -11,8 +11,8 @@ MADE = (
 )
 OPENING = (
     "Needed are `grafted` and `taken` (or one row per graft, with `taken` 1 or 0), and `tray` "
-    'unless the settings say `trays = "none"`. All else may be left out: a question whose column is '
-    'blank is answered "not recorded". Columns that are not listed here are kept, and may be '
+    'unless the settings say `trays = "none"`. All else may be left out: a question whose column '
+    'is blank is answered "not recorded". Columns that are not listed here are kept, and may be '
     "compared by their own name. A heading may be written in capitals or not, with spaces, "
     "underscores or points, with its unit in brackets."
 )
