@@ -136,7 +136,15 @@ class SheetRules:
 
 
 def _rule(told: str, refuse: bool, **kind: str) -> DataValidation:
-    rule = DataValidation(allow_blank=True, errorStyle="stop" if refuse else "warning", **kind)
+    """Set a rule and what is said when it is broken.
+
+    A rule that looks at other cells may not "ignore blanks": some spreadsheets then let
+    every value pass as long as one of those cells is blank (from memory of their help
+    pages). A cell can be emptied all the same.
+    """
+    looks_elsewhere = "$" in kind["formula1"] + kind.get("formula2", "") and kind["type"] != "list"
+    style = "stop" if refuse else "warning"
+    rule = DataValidation(allow_blank=not looks_elsewhere, errorStyle=style, **kind)
     rule.errorTitle = "Please check"
     rule.error = told[:_MOST_TEXT]
     rule.showErrorMessage = True

@@ -108,6 +108,15 @@ def test_numbers_and_dates_have_limits() -> None:
         assert rule_of(sheet, heading).type == "custom"
 
 
+def test_a_rule_that_looks_at_other_cells_does_not_pass_over_blanks() -> None:
+    """With "ignore blank" a blank "missing" would let 31 of 30 pass."""
+    sheet = opened(first_book(ANSWERS))["records"]
+    for heading in ("taken", "understock dead", "missing", "saleable", "count date"):
+        assert not rule_of(sheet, heading).allowBlank, heading
+    for heading in ("grafted", "graft date", "scion wood", "method"):
+        assert rule_of(sheet, heading).allowBlank, heading
+
+
 @pytest.mark.parametrize("columns", [ALL, ("graft", "method"), ()])
 def test_messages_fit_what_a_spreadsheet_takes(columns: tuple[str, ...]) -> None:
     """Titles to 32 characters, messages to 255 (ECMA-376 part 1, 18.3.1.32: ST_Xstring limits
