@@ -66,8 +66,9 @@ def _different(
     before: Values, now: Values, skipped: NDArray[np.bool_]
 ) -> tuple[NDArray[np.intp], Values, Values]:
     """The rows that differ, with both texts; each distinct pair is compared once."""
-    old_codes, old = pd.factorize(before)
-    new_codes, new = pd.factorize(now)
+    moved = np.flatnonzero(np.asarray(before != now, dtype=bool) & ~skipped)
+    old_codes, old = pd.factorize(before[moved])
+    new_codes, new = pd.factorize(now[moved])
     old_texts = np.array([*[plain(cell) for cell in old], ""], dtype=object)
     new_texts = np.array([*[plain(cell) for cell in new], ""], dtype=object)
     pairs = old_codes.astype(np.int64) * (len(new) + 1) + new_codes
@@ -81,8 +82,8 @@ def _different(
         ],
         dtype=bool,
     )
-    rows = np.flatnonzero(differs[codes] & ~skipped) if len(distinct) else np.array([], dtype=int)
-    return rows, old_texts[old_codes[rows]], new_texts[new_codes[rows]]
+    told = np.flatnonzero(differs[codes]) if len(distinct) else np.array([], dtype=np.intp)
+    return moved[told], old_texts[old_codes[told]], new_texts[new_codes[told]]
 
 
 def same_cell(typed: str, became: str, *, number: bool) -> bool:

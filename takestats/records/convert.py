@@ -45,7 +45,7 @@ def convert(
     raw: Values,
     log: FaultLog,
     settings: TrialSettings,
-    units: list[str | None],
+    units: Values,
     genera: frozenset[str] = frozenset(),
 ) -> Values:
     """Read one known column; ``units`` holds the unit of the header, row by row.
@@ -58,32 +58,30 @@ def convert(
     numeric = column.kind in ("whole", "length")
     blank: object = np.nan if numeric else None
     out = np.full(len(raw), blank, dtype=float if numeric else object)
-    header_units = np.array(units, dtype=object)
     by_header = column.kind in ("length", "height", "date")
-    distinct_units = dict.fromkeys(units) if by_header else {None: None}
+    distinct_units = dict.fromkeys(units.tolist()) if by_header else {None: None}
     for unit in distinct_units:
         several = len(distinct_units) > 1
-        here = np.flatnonzero(header_units == unit) if several else np.arange(len(raw))
+        here = np.flatnonzero(units == unit) if several else np.arange(len(raw))
         _convert_block(column, raw, here, _reader(column, settings, unit, genera), log, out)
     return out
 
 
 def _convert_text(column: Column, raw: Values, log: FaultLog) -> Values:
     """Text is kept as typed; a tray or a class may not be a date."""
-    out = raw.copy()
-    dates = np.array([isinstance(cell, dt.date) for cell in raw], dtype=bool)
-    out[dates] = [_shown(cell) for cell in raw[dates]]
-    for code in ("formula", "sheet_error"):
-        found = np.array([_sheet_fault(cell) == code for cell in raw], dtype=bool)
-        rows = np.flatnonzero(found & log.usable())
-        log.add(code, rows, column.name)
-        out[rows] = None
-    if column.name in ("tray", "caliper_class"):
-        turned = dates | np.array([looks_turned(cell) for cell in raw], dtype=bool)
-        rows = np.flatnonzero(turned & log.usable())
-        log.add("turned_to_date", rows, column.name)
-        out[rows] = None
-    return out
+    codes, distinct = pd.factorize(raw)
+    faults = [_text_fault(column, cell) for cell in distinct]
+    values = [None if f else _shown(c) for f, c in zip(faults, distinct, strict=True)]
+    for code in dict.fromkeys(f for f in faults if f):
+        here = np.array([*[fault == code for fault in faults], False], dtype=bool)
+        log.add(code, np.flatnonzero(here[codes] & log.usable()), column.name)
+    return np.array([*values, None], dtype=object)[codes]
+
+
+def _text_fault(column: Column, cell: object) -> str | None:
+    if column.name in ("tray", "caliper_class") and looks_turned(cell):
+        return "turned_to_date"
+    return _sheet_fault(cell)
 
 
 def _convert_block(

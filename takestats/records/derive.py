@@ -63,8 +63,9 @@ def derive_seasons(cells: Cells, count_order: NDArray[np.intp], settled: int) ->
     texts = [s if isinstance(s, str) else None for s in season]
     years = {s for s in texts if s and len(s) == 4}
     spans = {s for s, b in zip(texts, blank, strict=True) if s and len(s) > 4 and not b}
-    out = np.array([_one_form(s, bool(years) and not spans) for s in texts], dtype=object)
-    cells.values["season"] = out
+    one_of, distinct = pd.factorize(np.array(texts, dtype=object))
+    forms = [_one_form(s, bool(years) and not spans) for s in (*distinct, None)]
+    cells.values["season"] = np.array(forms, dtype=object)[one_of]
     return np.flatnonzero(blank & np.array([s is not None for s in texts])).tolist()
 
 
@@ -126,7 +127,13 @@ def derive_columns(
 def _texts(frame: pd.DataFrame, name: str, size: int) -> list[str | None]:
     if name not in frame:
         return [None] * size
-    return [value if isinstance(value, str) else None for value in frame[name]]
+    values = frame[name].to_numpy(dtype=object)
+    blank = pd.isna(values)
+    if blank.any():
+        values = values.copy()
+        values[blank] = None
+    texts: list[str | None] = values.tolist()
+    return texts
 
 
 def _numbers(frame: pd.DataFrame, name: str) -> NDArray[np.float64]:

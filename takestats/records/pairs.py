@@ -44,7 +44,7 @@ def split_pairs(table: TypedTable, log: FaultLog) -> None:
         rows = np.flatnonzero((codes == i) & log.usable())
         if "understock" not in table.cells:
             table.cells["understock"] = np.full(len(scion), None, dtype=object)
-            table.units["understock"] = [None] * len(scion)
+            table.units["understock"] = np.full(len(scion), None, dtype=object)
         stock = table.cells["understock"]
         clash = np.array([s is not None and not _same(s, pair[1]) for s in stock[rows]], dtype=bool)
         log.add("two_understocks", rows[clash], "understock")

@@ -9,6 +9,7 @@ room is held against the same schema once more.
 from __future__ import annotations
 
 import warnings
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -31,9 +32,15 @@ IMPOSSIBLE, UNUSUAL, UNKNOWN_WORD = "out_of_range", "unusual", "not_in_list"
 NUMBERS = ("whole", "length", "height")
 
 
-def text_series(values: object) -> pd.Series[str]:
-    """Text with blanks missing, in the one text type of the package."""
-    return pd.Series(values, dtype="str")
+def text_series(values: Sequence[Any] | Values) -> pd.Series[str]:
+    """Text with blanks missing, in the one text type of the package.
+
+    Each distinct text is turned once, however many rows have it.
+    """
+    cells = np.empty(len(values), dtype=object)
+    cells[:] = values
+    codes, distinct = pd.factorize(cells)
+    return pd.Series(pd.array(distinct, dtype="str").take(codes, allow_fill=True))
 
 
 def declared(

@@ -45,7 +45,7 @@ class TypedTable:
     cells: dict[str, Values]
     typed: dict[str, Values]
     origin: pd.DataFrame
-    units: dict[str, list[str | None]]
+    units: dict[str, Values]
     unknown: tuple[str, ...]
     no_treatment: frozenset[str]
     single: NDArray[np.bool_]
@@ -148,7 +148,7 @@ def _shape(names: set[str]) -> str:
 def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
     size = sum(len(part.rows) for part in parts)
     cells: dict[str, Values] = {}
-    units: dict[str, list[str | None]] = {}
+    units: dict[str, Values] = {}
     headers: dict[str, list[str]] = {}
     unknown: dict[str, None] = {}
     no_treatment: set[str] = set()
@@ -166,12 +166,12 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
             name = header.name
             if name not in cells:
                 cells[name] = np.full(size, None, dtype=object)
-                units[name] = [None] * size
+                units[name] = np.full(size, None, dtype=object)
                 headers[name] = []
             block = np.empty(stop - start, dtype=object)
             block[:] = columns[index] if index < len(columns) else None
             cells[name][start:stop] = block
-            units[name][start:stop] = [header.unit] * (stop - start)
+            units[name][start:stop] = header.unit
             if header.typed and header.typed != name and header.typed not in headers[name]:
                 headers[name].append(header.typed)
             if not header.known:

@@ -36,6 +36,8 @@ def spelling_key(text: str) -> str:
     >>> spelling_key("North  bench") == spelling_key("north bench"), spelling_key("1 2")
     (True, '1 2')
     """
+    if text.isascii() and " " not in text:
+        return text.casefold()
     bare = "".join(
         sign for sign in unicodedata.normalize("NFKD", text) if not unicodedata.combining(sign)
     )
@@ -96,14 +98,15 @@ def ask_about_spellings(
         column[~usable] = None
         codes, distinct = pd.factorize(column)
         times = np.bincount(codes[codes >= 0], minlength=len(distinct))
-        by_key: dict[str, list[int]] = {}
         for i, text in enumerate(distinct):
-            if _SIGN.match(text):
+            if not text[:1].isalnum() and _SIGN.match(text):
                 log.add("sign_for_blank", np.flatnonzero(codes == i)[:1], name)
-            by_key.setdefault(spelling_key(text), []).append(i)
+        keys = pd.Series([spelling_key(text) for text in distinct], dtype=object)
+        twice = np.flatnonzero(keys.duplicated(keep=False).to_numpy())
+        by_key: dict[str, list[int]] = {}
+        for i in twice.tolist():
+            by_key.setdefault(keys[i], []).append(i)
         for alike in by_key.values():
-            if len(alike) == 1:
-                continue
             usual = max(alike, key=lambda i: (times[i], -i))
             for i in alike:
                 if i != usual:
