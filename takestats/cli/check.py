@@ -13,7 +13,7 @@ from takestats.cli.fault_list import fault_lines
 from takestats.cli.next_step import command_line
 from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
 from takestats.cli.telling import BAD_INPUT, writing_into
-from takestats.errors import SettingsError
+from takestats.errors import RecordsError, SettingsError
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -46,7 +46,7 @@ def check(
     then the page check.html and its tables. Exit code 2 when a fault must be put
     right (0 with --set-aside: those rows are left out and named).
     """
-    from takestats.pages.check_facts import check_facts, nothing_yet
+    from takestats.pages.check_facts import check_facts, nothing_usable, nothing_yet
     from takestats.records.no_rows import NoRowsError
     from takestats.records.read import read_records
 
@@ -58,13 +58,15 @@ def check(
         facts = check_facts(records, day)
     except NoRowsError as empty:
         facts = nothing_yet(empty, day)
+    except RecordsError as stopped:
+        facts = nothing_usable(stopped, day)
     written = _write(facts, out)
     if as_json:
         typer.echo(_json(facts, records, written))
     else:
         _tell(facts, written)
         typer.echo(_next_step(files, trial, facts, set_aside))
-    return BAD_INPUT if facts.errors and not set_aside else 0
+    return BAD_INPUT if facts.errors and not (set_aside and facts.any_usable) else 0
 
 
 def day_of(typed: str | None) -> dt.date:
@@ -143,6 +145,8 @@ def _next_step(files: Sequence[str], trial: Path | None, facts: CheckFacts, set_
     again = command_line("check", files, trial, set_aside=False)
     if not facts.grafted:
         return f"Next: fill in a row for each tray while you graft; then run {again} again."
+    if not facts.any_usable:
+        return f"Next: put the faults right in the file and run {again} again."
     if facts.errors and not set_aside:
         return (
             f"Next: put the faults right in the file and run {again} again, "

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from takestats.errors import RecordsError
 from takestats.records.changes import CHANGE_COLUMNS
 from takestats.records.no_rows import NoRowsError
 from takestats.records.problems import PROBLEM_COLUMNS
@@ -29,6 +30,7 @@ from takestats.wording.check import (
     due_lines,
     due_rule,
     made_line,
+    no_row_usable,
     nothing_grafted,
     verdict,
     wanted_line,
@@ -55,8 +57,8 @@ class CheckFacts:
         Of the settings.
     day : str
         The day reckoned from, ISO.
-    any_counted : bool
-        Whether any tray is counted.
+    any_counted, any_usable : bool
+        Whether any tray is counted; whether any row can be used.
     grafted : bool
         Whether any row is there.
     """
@@ -76,6 +78,7 @@ class CheckFacts:
     title: str
     day: str
     any_counted: bool
+    any_usable: bool
     grafted: bool
 
 
@@ -117,6 +120,7 @@ def check_facts(records: Records, day: dt.date) -> CheckFacts:
         title=records.trial.title,
         day=day.isoformat(),
         any_counted=bool(records.trays["counted"].any()),
+        any_usable=True,
         grafted=True,
     )
 
@@ -147,7 +151,32 @@ def nothing_yet(empty: NoRowsError, day: dt.date) -> CheckFacts:
         title=trial.title,
         day=day.isoformat(),
         any_counted=False,
+        any_usable=False,
         grafted=False,
+    )
+
+
+def nothing_usable(stopped: RecordsError, day: dt.date) -> CheckFacts:
+    """Gather what a check says when no row can be used, or a needed column is missing."""
+    errors = int((stopped.problems["kind"] == "error").sum())
+    return CheckFacts(
+        banner="",
+        verdict=no_row_usable(errors, len(stopped.problems) - errors),
+        errors=errors,
+        made=(),
+        wanted_words=(),
+        due_words=(),
+        problems=stopped.problems,
+        set_aside=_empty(("file", "sheet", "row", "reason")),
+        changes=_empty(CHANGE_COLUMNS),
+        wanted=wanted_of_nothing(TrialSettings()),
+        due=_empty(DUE_COLUMNS),
+        notes=(),
+        title="",
+        day=day.isoformat(),
+        any_counted=False,
+        any_usable=False,
+        grafted=True,
     )
 
 

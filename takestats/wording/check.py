@@ -45,6 +45,18 @@ def verdict(errors: int, queries: int, left_out: int) -> str:
     return "; ".join(said) + "." if said else NO_FAULTS
 
 
+def no_row_usable(errors: int, queries: int) -> str:
+    """Say that no row is left to tally.
+
+    Examples
+    --------
+    >>> no_row_usable(1, 0)
+    '1 fault to put right; no row can be used until then.'
+    """
+    asked = f"; {count_of(queries, 'cell')} to look at" if queries else ""
+    return f"{count_of(errors, 'fault')} to put right{asked}; no row can be used until then."
+
+
 def nothing_grafted(where: str) -> str:
     """Say that a file has its headings and nothing below them."""
     return f"Nothing grafted yet: {where} has its headings and no row below them."

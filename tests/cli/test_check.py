@@ -178,3 +178,25 @@ def test_headings_alone_are_no_fault(records: Path, capsys: pytest.CaptureFixtur
     assert said["problems"] == said["trays"] == said["due"] == []
     assert Path("page/check.html").is_file()
     assert main(["report", "bench.csv"]) == 2
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [[HEADER, "2026,T1,cleft,30,31,2026-06-15"], ["season,tray,method", "2026,T1,cleft"]],
+)
+def test_when_no_row_can_be_used_the_list_and_the_page_are_still_made(
+    records: Path, lines: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    write(records, lines)
+    assert main(["check", "bench.csv", "--set-aside", "--out", "page"]) == 2
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert "no row can be used until then." in out
+    assert out.splitlines()[-1] == (
+        "Next: put the faults right in the file and run `takestats check bench.csv` again."
+    )
+    assert "taken" in Path("page/check.html").read_text("utf-8")
+    assert main(["check", "bench.csv", "--json"]) == 2
+    said = json.loads(capsys.readouterr().out)
+    assert said["errors"] == len(said["problems"]) >= 1
+    assert said["trays"] == []
