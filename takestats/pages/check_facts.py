@@ -110,7 +110,7 @@ def check_facts(records: Records, day: dt.date) -> CheckFacts:
         errors=errors,
         made=made_lines(records),
         wanted_words=_wanted_words(wanted),
-        due_words=_due_words(due, records.trial, day),
+        due_words=_due_words(due, records, day),
         problems=records.problems,
         set_aside=records.set_aside,
         changes=records.changes,
@@ -221,7 +221,8 @@ def _wanted_words(wanted: pd.DataFrame) -> tuple[str, ...]:
     )
 
 
-def _due_words(due: pd.DataFrame, trial: TrialSettings, day: dt.date) -> tuple[str, ...]:
+def _due_words(due: pd.DataFrame, records: Records, day: dt.date) -> tuple[str, ...]:
+    trial = records.trial
     count = awaited_count(trial)
     known = due["due_from"].notna()
     now, later = due[due["is_due"]], due[known & ~due["is_due"]]
@@ -231,6 +232,7 @@ def _due_words(due: pd.DataFrame, trial: TrialSettings, day: dt.date) -> tuple[s
         _names(now["tray_id"]),
         list(zip(_names(later["tray_id"]), _names(later["due_from"]), strict=True)),
         _names(due.loc[~known, "tray_id"]),
+        "row" if records.no_trays else "tray",
     )
     if due.empty:
         return said

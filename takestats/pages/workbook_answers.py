@@ -45,6 +45,9 @@ SEASON_DEFAULTS: dict[str, str] = {
 }
 """The same for ordinary grafting, where nothing is compared on purpose."""
 
+NOTHING = "-"
+"""Typed for a blank answer where Enter gives another."""
+
 _ORDER = tuple(DEFAULTS)
 _LATER = ("alive_later", "later_count_date", "saleable", "saleable_date")
 _OFFERED = tuple(
@@ -103,6 +106,7 @@ def read_answer(key: str, typed: str, answers: Mapping[str, str]) -> tuple[str, 
         When it cannot be used, in four parts.
     """
     text = " ".join(typed.split())
+    text = "" if text == NOTHING else text
     if not text.isprintable():
         rule = "A sign that is not printed cannot be typed into a sheet."
         raise _wrong(key, ascii(text), rule, "Type it with letters, figures and signs.")

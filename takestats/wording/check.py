@@ -123,6 +123,7 @@ def due_lines(
     due: Sequence[str],
     later: Sequence[tuple[str, str]],
     unknown: Sequence[str],
+    thing: str = "tray",
 ) -> tuple[str, ...]:
     """Say which trays are due for their count, which later, and which nobody can tell.
 
@@ -138,6 +139,8 @@ def due_lines(
         Trays that are not, with the day (ISO) from which they are, in order.
     unknown : sequence of str
         Trays without a date to reckon from.
+    thing : str
+        "tray", or "row" where trays are not recorded.
 
     Examples
     --------
@@ -145,18 +148,18 @@ def due_lines(
     ('Due for the settled count on 20 June 2026: 1 tray: T1.', 'Due later: 1 tray, from 1 July...
     """
     if not (due or later or unknown):
-        return (f"No tray waits for its {count} count.",)
+        return (f"No {thing} waits for its {count} count.",)
     lines = [
-        f"Due for the {count} count on {date_words(day)}: {count_of(len(due), 'tray')}{_which(due)}"
+        f"Due for the {count} count on {date_words(day)}: {count_of(len(due), thing)}{_which(due)}"
     ]
     if later:
         names, first = [name for name, _ in later], later[0][1]
         lines.append(
-            f"Due later: {count_of(len(later), 'tray')}, from {date_words(first)} on{_which(names)}"
+            f"Due later: {count_of(len(later), thing)}, from {date_words(first)} on{_which(names)}"
         )
     if unknown:
         lines.append(
-            f"No date to reckon from: {count_of(len(unknown), 'tray')}{_which(unknown)} Write the "
+            f"No date to reckon from: {count_of(len(unknown), thing)}{_which(unknown)} Write the "
             "graft date."
         )
     return tuple(lines)

@@ -23,7 +23,9 @@ ASKS: dict[str, str] = {
 }
 """The questions, by the name of their option."""
 
-OPENING = "Press Enter to take the answer in brackets; Ctrl-C stops and writes nothing."
+OPENING = (
+    "Press Enter to take the answer in brackets, or - for none; Ctrl-C stops and writes nothing."
+)
 
 MEANINGS: dict[str, str] = {
     "title": "What the trial or season is called.",

@@ -22,6 +22,8 @@ from takestats.wording.start import ASKS, MEANINGS
         ("compare", "Wood, METHOD , caliper", ("scion_wood", "method", "understock_caliper_mm")),
         ("compare", "plants, union height", ("combination", "union_height_mm")),
         ("record", "", ()),
+        ("record", " - ", ()),
+        ("methods", "-", ()),
         ("methods", "SV, top cleft, SV", ("side veneer", "cleft")),
         ("methods", "our own graft", ("our own graft",)),
         ("plants", "a on b = 1,200 plants; c on d", ("a on b = 1200", "c on d")),

@@ -19,7 +19,8 @@ def test_questions_end_in_a_question_or_say_how_to_answer() -> None:
 
 def test_what_is_said_before_and_after() -> None:
     assert OPENING == (
-        "Press Enter to take the answer in brackets; Ctrl-C stops and writes nothing."
+        "Press Enter to take the answer in brackets, or - for none; "
+        "Ctrl-C stops and writes nothing."
     )
     assert done_lines("bench/records.xlsx", 12, 9) == (
         "Workbook: bench/records.xlsx",
