@@ -18,7 +18,12 @@ import pandas as pd
 
 from takestats.errors import FileError
 from takestats.records.headers import ROWS_SEARCHED, find_header
-from takestats.records.workbook_layout import TRIAL_SHEET, sheets_without_records
+from takestats.records.workbook_layout import (
+    TRIAL_SHEET,
+    of_another_version,
+    sheets_without_records,
+    workbook_mark,
+)
 from takestats.records.xlsx_cells import workbook_cells
 
 KINDS = (".csv", ".tsv", ".xlsx", ".parquet")
@@ -226,7 +231,7 @@ def _workbook(
                 next_step=f"Name one of: {', '.join(tables)}.",
             )
         tables = {sheet: tables[sheet]}
-    beside = sheets_without_records(tables)
+    beside, mark = sheets_without_records(tables), workbook_mark(tables)
     sheets = [Sheet(label, name, rows) for name, rows in tables.items() if name not in beside]
     if not any(any(cell is not None for row in one.rows for cell in row) for one in sheets):
         raise _empty(label)
@@ -236,6 +241,8 @@ def _workbook(
         for name in merged
         if name in tables
     ]
+    if mark is not None and of_another_version(mark):
+        notes.append(f"{label}: made by another version ({mark}); read by its headings.")
     return sheets, settings, notes
 
 

@@ -45,6 +45,8 @@ ALWAYS = (
 )
 """Columns that every new record workbook has."""
 
+_MAKER = "takestats record workbook"
+
 CaliperUnit = Literal["mm", "in"]
 
 
@@ -77,7 +79,7 @@ class WorkbookLayout:
     @property
     def mark(self) -> str:
         """What stands beside the word "layout" on the how-to sheet."""
-        return f"takestats record workbook {LAYOUT_VERSION} {self.fingerprint}"
+        return f"{_MAKER} {LAYOUT_VERSION} {self.fingerprint}"
 
 
 def layout_of(called_for: Sequence[str], *, caliper_unit: CaliperUnit = "mm") -> WorkbookLayout:
@@ -153,6 +155,17 @@ def workbook_mark(sheets: Mapping[str, Sequence[Sequence[Any]]]) -> str | None:
             if len(row) > 1 and _plain(row[0]) == MARK and row[1]:
                 return str(row[1]).strip()
     return None
+
+
+def of_another_version(mark: str) -> bool:
+    """Whether a workbook was laid out by another version than this one.
+
+    Examples
+    --------
+    >>> of_another_version(layout_of([]).mark), of_another_version("takestats record workbook 0 ab")
+    (False, True)
+    """
+    return not mark.startswith(f"{_MAKER} {LAYOUT_VERSION} ")
 
 
 def sheets_without_records(sheets: Mapping[str, Sequence[Sequence[Any]]]) -> frozenset[str]:

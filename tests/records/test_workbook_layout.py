@@ -78,6 +78,20 @@ def test_a_workbook_is_known_by_its_mark_only() -> None:
         assert sheets_without_records(other) == frozenset()
 
 
+def test_a_workbook_of_another_version_is_read_and_said(tmp_path: Path) -> None:
+    book = Workbook()
+    for row in (["tray", "grafted", "taken"], ["T1", 30, 25]):
+        book.active.append(row)
+    book.create_sheet("how to").append(["layout", "takestats record workbook 99 0123456789ab"])
+    book.save(tmp_path / "later.xlsx")
+    records = read_records(tmp_path / "later.xlsx")
+    assert records.trays["tray"].tolist() == ["T1"]
+    assert (
+        "later.xlsx: made by another version (takestats record workbook 99 0123456789ab); "
+        "read by its headings." in records.notes
+    )
+
+
 def test_a_sheet_called_lists_in_any_other_workbook_is_read(tmp_path: Path) -> None:
     book = Workbook()
     sheet = book.active
