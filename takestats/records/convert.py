@@ -101,32 +101,43 @@ def _convert_block(
     groups: dict[tuple[object, ...], list[int]] = {}
     for i, reading in enumerate(readings):
         if reading.fault or reading.query or reading.why:
-            groups.setdefault(_kind_of(reading, i), []).append(i)
+            groups.setdefault(_kind_of(reading), []).append(i)
     for members in groups.values():
         of_group = np.zeros(len(readings) + 1, dtype=bool)
         of_group[members] = True
-        rows = here[of_group[codes] & usable]
-        if len(rows):
-            _tell(column.name, readings[members[0]], rows, raw, out, log)
+        at = np.flatnonzero(of_group[codes] & usable)
+        if len(at):
+            _tell(column.name, readings, codes[at], here[at], out, log)
 
 
-def _kind_of(reading: Reading, index: int) -> tuple[object, ...]:
-    """Readings that are told with the same words are told together."""
-    own = index if reading.once else -1
-    return (reading.fault, reading.query, reading.why, own, *sorted(reading.words.items()))
+def _kind_of(reading: Reading) -> tuple[object, ...]:
+    """Readings that are told with the same words, or once for each text, are told together."""
+    words = () if reading.once else tuple(sorted(reading.words.items()))
+    return (reading.fault, reading.query, reading.why, reading.once, *words)
 
 
 def _tell(
-    name: str, reading: Reading, rows: NDArray[np.intp], raw: Values, out: Values, log: FaultLog
+    name: str,
+    readings: list[Reading],
+    codes: NDArray[np.intp],
+    rows: NDArray[np.intp],
+    out: Values,
+    log: FaultLog,
 ) -> None:
+    """Tell readings of one kind; ``codes`` says for each row which reading it has."""
+    reading = readings[codes[0]]
     code = reading.fault or reading.query
-    if code:
-        shown = rows[:1] if reading.once else rows
-        log.add(code, shown, name, affected=rows, words=reading.words)
-        if reading.fault:
-            log.bad(name)[rows] = True
-            out[rows] = np.nan if out.dtype == float else None
-    if reading.why and not reading.fault:
+    if code and reading.once:
+        first = ~pd.Series(codes).duplicated().to_numpy()
+        said = [readings[i].words for i in codes[first]]
+        each = {word: [words[word] for words in said] for word in reading.words}
+        log.add(code, rows[first], name, affected=rows, each=each)
+    elif code:
+        log.add(code, rows, name, words=reading.words)
+    if reading.fault:
+        log.bad(name)[rows] = True
+        out[rows] = np.nan if out.dtype == float else None
+    elif reading.why:
         log.change(rows, name, reading.why)
 
 

@@ -73,19 +73,26 @@ def find_lines_of_later_counts(
     _fill(cells, log, ["grafted"], later[known], same[known].to_numpy(dtype=np.intp))
     lines_of = pd.Series(early).groupby(keys.unit[early]).agg(list)
     names = [name for name in columns if name not in PLACE_COLUMNS]
+    found: list[tuple[int, int]] = []
+    asked: list[int] = []
+    lines: list[str] = []
     for row in later[~known].tolist():
         matching = [
             line
             for line in lines_of[keys.unit[row]]
             if all(_agree(cells.values[n][row], cells.values[n][line]) for n in names)
         ]
-        here = np.array([row], dtype=np.intp)
         if len(matching) == 1:
-            _fill(cells, log, [*columns, "grafted"], here, np.array(matching, dtype=np.intp))
+            found.append((row, matching[0]))
         elif matching:
-            lead = log.names_of(np.array(matching, dtype=np.intp), here.repeat(len(matching)))
-            log.add("which_line", here, "tray", words={"lines": " or ".join(lead)})
-            log.bad("grafted")[row] = True  # which it is, is asked already
+            asked.append(row)
+            here = np.full(len(matching), row, dtype=np.intp)
+            lead = log.names_of(np.array(matching, dtype=np.intp), here)
+            lines.append(" or ".join(lead))
+    rows, lead_rows = (np.array([f[i] for f in found], dtype=np.intp) for i in (0, 1))
+    _fill(cells, log, [*columns, "grafted"], rows, lead_rows)
+    log.add("which_line", np.array(asked, dtype=np.intp), "tray", each={"lines": lines})
+    log.bad("grafted")[asked] = True  # which it is, is asked already
 
 
 def _agree(later: Any, early: Any) -> bool:

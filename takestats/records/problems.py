@@ -148,7 +148,10 @@ class FaultLog:
 
     def names_of(self, rows: Rows, beside: Rows) -> list[str]:
         """Name rows for a reader of others: the file only where it is another one."""
-        file, sheet, number = (self.origin[c].to_numpy() for c in ("file", "sheet", "row"))
+        named, at = np.unique(np.concatenate([rows, beside]), return_inverse=True)
+        places = self.origin.iloc[named]
+        rows, beside = at[: len(rows)], at[len(rows) :]
+        file, sheet, number = (places[c].to_numpy() for c in ("file", "sheet", "row"))
         names = []
         for row, other in zip(rows.tolist(), beside.tolist(), strict=True):
             where = "" if file[row] == file[other] else f"{file[row]} "

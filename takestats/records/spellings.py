@@ -98,17 +98,26 @@ def ask_about_spellings(
         column[~usable] = None
         codes, distinct = pd.factorize(column)
         times = np.bincount(codes[codes >= 0], minlength=len(distinct))
-        for i, text in enumerate(distinct):
-            if not text[:1].isalnum() and _SIGN.match(text):
-                log.add("sign_for_blank", np.flatnonzero(codes == i)[:1], name)
-        keys = pd.Series([spelling_key(text) for text in distinct], dtype=object)
-        twice = np.flatnonzero(keys.duplicated(keep=False).to_numpy())
-        by_key: dict[str, list[int]] = {}
-        for i in twice.tolist():
-            by_key.setdefault(keys[i], []).append(i)
-        for alike in by_key.values():
-            usual = max(alike, key=lambda i: (times[i], -i))
-            for i in alike:
-                if i != usual:
-                    words = {"other": str(distinct[usual])}
-                    log.add("two_spellings", np.flatnonzero(codes == i)[:1], name, words=words)
+        first = np.unique(codes[codes >= 0], return_index=True)[1]
+        first = np.flatnonzero(codes >= 0)[first]
+        signs = [i for i, t in enumerate(distinct) if not t[:1].isalnum() and _SIGN.match(t)]
+        log.add("sign_for_blank", first[signs], name)
+        rarer, usual = _spelt_otherwise(distinct, times)
+        each = {"other": [str(distinct[i]) for i in usual]}
+        log.add("two_spellings", first[rarer], name, each=each)
+
+
+def _spelt_otherwise(distinct: Values, times: NDArray[np.intp]) -> tuple[list[int], list[int]]:
+    """Texts that have another spelling which is used more, and that spelling."""
+    keys = pd.Series([spelling_key(text) for text in distinct], dtype=object)
+    by_key: dict[str, list[int]] = {}
+    for i in np.flatnonzero(keys.duplicated(keep=False).to_numpy()).tolist():
+        by_key.setdefault(keys[i], []).append(i)
+    rarer: list[int] = []
+    usual: list[int] = []
+    for alike in by_key.values():
+        most = max(alike, key=lambda i: (times[i], -i))
+        others = [i for i in alike if i != most]
+        rarer += others
+        usual += [most] * len(others)
+    return rarer, usual

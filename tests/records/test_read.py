@@ -279,6 +279,41 @@ def test_two_thousand_trays_are_read_in_a_moment() -> None:
     assert time.process_time() - start < 3  # a guard of ten times what it takes
 
 
+def _distinct(size: int) -> list[str]:
+    return [f"{chr(97 + i % 26)}{chr(97 + i // 26 % 26)}{i}" for i in range(size)]
+
+
+@pytest.mark.benchmark
+@pytest.mark.parametrize(
+    ("column", "cells", "settings"),
+    [
+        ("scion_wood", _distinct(5000), {}),
+        ("method", [f"clef{word}" for word in _distinct(5000)], {}),
+        (
+            "scion",
+            _distinct(5000),
+            {"names": {f"short {i}": "Hamamelis mollis" for i in range(40)}},
+        ),
+        ("understock", _distinct(5000), {}),
+        ("understock_dead", ["6"] * 5000, {}),
+        ("graft_date", [f"{1 + i % 12}/{1 + i % 9}/2026" for i in range(5000)], {}),
+        ("tray", [f"T{i // 2}" for i in range(5000)], {}),
+        ("grafter", [w for i in range(2500) for w in (f"aB{i}", f"ab{i}")], {}),
+    ],
+)
+def test_five_thousand_faults_of_any_kind_are_listed_in_five_seconds(
+    column: str, cells: list[str], settings: dict[str, Any]
+) -> None:
+    import time
+
+    sheet = pd.DataFrame(wide_sheet(20_000))
+    sheet.loc[:4999, column] = cells
+    start = time.process_time()
+    records = records_from_frame(sheet, trial=settings, set_aside=True)
+    assert len(records.problems) >= 2500
+    assert time.process_time() - start < 5
+
+
 @pytest.mark.benchmark
 def test_a_hundred_thousand_trays_and_five_thousand_faults(tmp_path: Any) -> None:
     import time

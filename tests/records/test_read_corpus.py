@@ -9,7 +9,6 @@ from __future__ import annotations
 import csv
 import io
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -17,6 +16,7 @@ from takestats.errors import RecordsError
 from takestats.records.files import read_file
 from takestats.records.headers import find_header
 from takestats.records.problems import plain
+from tests.records.cell_by_cell import Place, hold_cell_by_cell
 from tests.records.corpus.cases import BOOK_CASES, CASES, TEXT_CASES, Case
 from tests.records.corpus.make_corpus import write
 from tests.records.corpus.told import HERE, read_case, told
@@ -56,7 +56,7 @@ def test_the_workbooks_have_the_cells_of_the_recipe(case: Case, tmp_path: Path) 
     assert made.settings == kept.settings
 
 
-def typed_cells(case: Case) -> dict[tuple[str, int, str], str]:
+def typed_cells(case: Case) -> dict[Place, str]:
     """Every cell by sheet, row and header, read without the rules of the package."""
     if case.name.endswith(".xlsx"):
         sheets = {one.sheet: one.rows for one in read_file(HERE / case.name, "", case.sheet).sheets}
@@ -64,7 +64,7 @@ def typed_cells(case: Case) -> dict[tuple[str, int, str], str]:
         text = case.text
         separator = next(s for s in "\t;," if s in text.splitlines()[-1])
         sheets = {"": [list(row) for row in csv.reader(io.StringIO(text), delimiter=separator)]}
-    cells: dict[tuple[str, int, str], str] = {}
+    cells: dict[Place, str] = {}
     for sheet, rows in sheets.items():
         found = find_header(rows)
         if found is None:
@@ -83,29 +83,4 @@ def test_nothing_is_changed_without_a_line_that_says_so(case: Case) -> None:
         records = read_case(case, set_aside=True)
     except RecordsError:
         return  # no row could be used, so none was changed
-    typed = typed_cells(case)
-    lines: dict[tuple[str, int, str], tuple[str, str]] = {}
-    for line in records.changes.to_dict("records"):
-        key = (line["sheet"], line["row"], line["column"])
-        assert key not in lines
-        lines[key] = (line["typed"], line["became"])
-    seen = 0
-    for row in records.table.to_dict("records"):
-        place = (row["sheet"], row["row"])
-        for column in records.table.columns.drop(["file", "sheet", "row"]):
-            key = (*place, column)
-            became = plain(row[column])
-            before = typed.get(key, "")
-            if key in lines:
-                assert lines[key] == (before, became)
-                seen += 1
-            elif key in typed:
-                assert _same(before, became, row[column]), (key, before, became)
-    kept = {(row["sheet"], row["row"]) for row in records.table.to_dict("records")}
-    assert seen == sum(key[:2] in kept for key in lines)
-
-
-def _same(before: str, became: str, value: Any) -> bool:
-    if isinstance(value, float):
-        return before == "" if value != value else float(before) == value
-    return before == became
+    hold_cell_by_cell(records, typed_cells(case))
