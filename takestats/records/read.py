@@ -221,12 +221,12 @@ def _records(
     if trays_recorded:
         moving = moving_columns(cells, keys, log, unknown)
         unknown = [name for name in unknown if name not in moving]
-        columns = treatment_columns(cells, unknown)
+        columns = treatment_columns(cells, unknown, single)
         inherit_from_earlier_counts(cells, keys, log, columns)
         find_lines_of_later_counts(cells, keys, log, columns)
         notes.extend(told_of_moving(moving))
     else:
-        columns = treatment_columns(cells, unknown)
+        columns = treatment_columns(cells, unknown, single)
     as_read = Cells(dict(cells.values), cells.size)
     check_rows(cells, log, single, trays_recorded=trays_recorded)
     if trays_recorded:

@@ -62,17 +62,22 @@ def tray_keys(cells: Cells, single: Mask, *, trays_recorded: bool) -> TrayKeys:
     return TrayKeys(tray, codes_of([tray, grafts, own]), count)
 
 
-def treatment_columns(cells: Cells, unknown: Iterable[str]) -> list[str]:
-    """The columns that make two rows of one tray different lines."""
+def treatment_columns(cells: Cells, unknown: Iterable[str], single: Mask) -> list[str]:
+    """The columns that make two rows of one tray different lines.
+
+    In a record of single grafts the position is that of the graft in its tray, which
+    was not given to it as a treatment.
+    """
     known = [*PLACE_COLUMNS, "tray_size", *TREATMENT_COLUMNS]
-    return [name for name in (*known, *unknown) if name in cells.values]
+    names = [name for name in (*known, *unknown) if name in cells.values]
+    return [name for name in names if not (name == "position" and single.any())]
 
 
 def check_trays(
     cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask, columns: list[str]
 ) -> Codes:
     """Find trays in two places and rows told twice; return the line of each row."""
-    _check_places(cells, keys, log)
+    _check_places(cells, keys, log, single)
     pattern = codes_of([keys.tray, *[cells.values[name] for name in columns]])
     usable = log.usable("count", "tray") & cells.given("tray")
     rows = np.flatnonzero(single & usable & np.array([g is not None for g in cells.text("graft")]))
@@ -87,11 +92,14 @@ def check_trays(
     return pattern
 
 
-def _check_places(cells: Cells, keys: TrayKeys, log: FaultLog) -> None:
+def _check_places(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> None:
     for name in PLACE_COLUMNS:
         if name not in cells.values:
             continue
-        at = np.flatnonzero(cells.given(name) & log.usable(name, "tray"))
+        here = cells.given(name) & log.usable(name, "tray") & cells.given("tray")
+        if name == "position":
+            here &= ~single
+        at = np.flatnonzero(here)
         if len(at) == 0:
             continue
         place = pd.Series(cells.text(name)[at])

@@ -51,6 +51,12 @@ def test_the_separator_is_found(tmp_path: Path, separator: str, name: str) -> No
     assert taken(path) == [17.0, 19.0]
 
 
+def test_a_line_that_names_the_separator_is_a_title(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("sep=;\n" + TEXT.replace(",", ";"), encoding="utf-8")
+    assert taken(path) == [17.0, 19.0]
+
+
 def test_a_decimal_comma_beside_semicolons(tmp_path: Path) -> None:
     path = tmp_path / "a.csv"
     path.write_text("tray;stock caliper;grafted;taken\nT1;9,5;20;17\n", encoding="utf-8")

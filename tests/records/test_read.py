@@ -67,6 +67,13 @@ def test_one_row_per_graft() -> None:
     assert len(records.table) == 12
 
 
+def test_the_position_of_a_graft_in_its_tray_is_neither_a_place_nor_a_treatment() -> None:
+    records = read({"tray": ["A"] * 3, "graft": [1, 2, 3], "position": ["a1", "a2", "a3"],
+                    "method": ["cleft"] * 3, "taken": [1, 0, 1]})  # fmt: skip
+    assert records.trays[["grafted", "taken"]].to_numpy().tolist() == [[3.0, 2.0]]
+    assert records.table["position"].tolist() == ["a1", "a2", "a3"]
+
+
 def test_a_graft_without_a_count_in_a_counted_tray_is_missing() -> None:
     records = read({"tray": ["A"] * 3, "graft": [1, 2, 3], "taken": ["yes", "no", None]})
     line = records.trays.iloc[0]
