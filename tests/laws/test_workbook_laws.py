@@ -37,7 +37,7 @@ def trays(draw: st.DrawFn) -> dict[str, Any]:
     return row
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(
     rows=st.lists(trays(), min_size=1, max_size=6),
     names=st.lists(NAMES, min_size=6, max_size=6, unique_by=str.lower),

@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takestats.errors import SettingsError
@@ -170,6 +170,7 @@ def test_a_tray_of_two_treatments_stands_once_and_a_tray_not_grafted_does_not() 
     assert (table["tray_id"].tolist(), table["grafted"].tolist()) == (["A"], [30.0])
 
 
+@settings(max_examples=20)
 @given(
     counts=st.lists(
         st.tuples(st.integers(1, 60), st.integers(0, 60) | st.none()), min_size=1, max_size=8
