@@ -70,8 +70,12 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
     log.spoil(rows)
     if "tray" in table.cells:
         alone = (filled == 1) & log.usable() & (pd.factorize(table.cells["tray"])[0] >= 0)
-        if len(table.cells) > 2 and 2 * alone.sum() < len(alone):
-            log.add("lone_cell", np.flatnonzero(alone), "tray")
+        if alone.any() and len(table.cells) > 2 and 2 * alone.sum() < len(alone):
+            words = np.array([len(str(c).split()) for c in table.cells["tray"]])
+            remarks = np.flatnonzero(alone & (words > 2))
+            log.add("remark_row", remarks, "tray")
+            log.spoil(remarks)
+            log.add("lone_cell", np.flatnonzero(alone & (words <= 2)), "tray")
 
 
 _TOTAL_OF = re.compile(r"(?:grand |sub-?\s?)?totals?(?: (?:for|of|week|trays?|grafts?)\b.*|\W.*)\Z")

@@ -257,23 +257,38 @@ def _named(
         seen[header.name] = header.typed
         named[index] = header
     known = {h.name for h in named.values() if h.known}
+    typed_headers = [h.typed for h in named.values() if not h.known]
+    if "count" in known:
+        typed_headers.append("count")
     if "taken" not in known and percent:
         typed = percent[0].typed
         faults.append(("percent_header", file, sheet, row, typed, typed, {}))
     elif "taken" not in known:
-        faults.append(_missing_column("taken", file, sheet, row))
+        faults.append(_missing_column("taken", file, sheet, row, typed_headers))
     if "grafted" not in known and "graft" not in known:
-        faults.append(_missing_column("grafted", file, sheet, row))
+        faults.append(_missing_column("grafted", file, sheet, row, typed_headers))
     if "tray" not in known and trays_recorded:
         faults.append(("no_tray_column", file, sheet, row, "tray", "", {}))
     return named
 
 
+_TELLING = {
+    "taken": {"take", "takes", "taken", "took", "alive", "live", "success", "rooted", "count"},
+    "grafted": {"grafted", "grafts", "made", "struck"},
+}
+"""Words that, in a header that is not known, may tell of the column that is missing."""
+
+
 def _missing_column(
-    name: str, file: str, sheet: str, row: int
+    name: str, file: str, sheet: str, row: int, headers: list[str]
 ) -> tuple[str, str, str, int, str, str, dict[str, str]]:
     column = BY_NAME[name]
-    words = {"meaning": column.meaning, "known": ", ".join((name, *column.synonyms[:4]))}
+    near = [f'"{h}"' for h in headers if _TELLING[name] & set(header_key(h).split())]
+    words = {
+        "meaning": column.meaning,
+        "known": ", ".join((name, *column.synonyms[:4])),
+        "hint": f" Is it {' or '.join(near)}?" if near else "",
+    }
     return ("no_column", file, sheet, row, name, "", words)
 
 

@@ -32,7 +32,7 @@ FAULTS: dict[str, FaultText] = {
     # the sheet
     "no_column": _error(
         'There must be a column "{column}": {meaning}.',
-        "Add the column, or give it a header that is known: {known}.",
+        "Add the column, or give it a header that is known: {known}.{hint}",
     ),
     "no_tray_column": _error(
         'There must be a column "tray", because grafts of one tray share its luck.',
@@ -63,6 +63,10 @@ FAULTS: dict[str, FaultText] = {
         "This row has more cells than the header has columns.",
         "Look for a comma too many, such as a decimal comma in a file parted by commas; put such "
         "a cell in double quotes.",
+    ),
+    "remark_row": _error(
+        "A remark below or between the rows is not a tray.",
+        "Take it out of the sheet, or put it into the note of the tray that it tells of.",
     ),
     "lone_cell": _query(
         "Nothing else stands in this row.",

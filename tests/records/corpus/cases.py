@@ -404,6 +404,26 @@ A2,20,settled,2026-06-15,17,16,2026-09-01
 A1,20,later,2026-09-01,15,,
 A2,20,later,2026-09-01,16,,
 """),
+    csv("47_lone_cells.csv", "a tray that is not grafted yet, and remarks", """
+tray,method,grafted,taken
+Week 3,,,
+A1,cleft,20,17
+A2,cleft,20,16
+A3,,,
+moved to the tunnel in March,,,
+A4,SV,20,18
+A5,SV,20,18
+"""),
+    csv("48_counts_of_two_months.csv", "headers that name the month of the count", """
+tray,made,alive June,alive Sept
+A1,20,17,16
+"""),
+    csv("49_tray_numbers_only.csv", "a list of trays printed before grafting", """
+tray,method,grafted,taken
+A1,,,
+A2,,,
+A3,cleft,20,
+"""),
 )  # fmt: skip
 
 HEADER = ["Tray", "Graft type", "Stock caliper", "Date grafted", "Grafted", "Count date", "Taken"]
