@@ -114,6 +114,12 @@ def test_unknown_columns_are_kept_and_make_lines() -> None:
     assert any('"root"' in note for note in records.notes)
 
 
+def test_a_percent_beside_the_counts_parts_no_lines() -> None:
+    columns = {"tray": ["A", "A"], "grafted": [20, 20], "taken": [17, 16], "take %": [85, 80]}
+    with pytest.raises(RecordsError, match="other numbers"):
+        read(columns)
+
+
 def test_trays_may_be_none_by_choice_only() -> None:
     columns = {"length": ["long", "short"], "grafted": [240, 240], "taken": [156, 107]}
     with pytest.raises(RecordsError, match='trays = "none"'):
