@@ -57,7 +57,9 @@ def changes_table(
         block["typed"] = old
         block["became"] = new
         said = whys[column][rows] if column in whys else np.full(len(rows), None, dtype=object)
-        block["why"] = [because or _plain_reason(a) for because, a in zip(said, old, strict=True)]
+        block["why"] = [
+            because or _plain_reason(a, b) for because, a, b in zip(said, old, new, strict=True)
+        ]
         blocks.append(block)
     return stacked(blocks, CHANGE_COLUMNS, ["file", "sheet", "row", "column"])
 
@@ -98,5 +100,7 @@ def same_cell(typed: str, became: str, *, number: bool) -> bool:
         return False
 
 
-def _plain_reason(typed: str) -> str:
-    return "a word for blank" if typed.strip().lower() in BLANKS else "spaces taken off"
+def _plain_reason(typed: str, became: str) -> str:
+    if typed.strip().lower() in BLANKS:
+        return "a word for blank"
+    return "spaces taken off" if became and became in typed else "another form"

@@ -92,6 +92,11 @@ def told_of_moving(columns: list[str]) -> list[str]:
     ]
 
 
-def _places(aside: pd.DataFrame) -> str:
-    places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
-    return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")
+def _places(aside: pd.DataFrame, most: int = 10) -> str:
+    """The first rows that were set aside, sheet by sheet."""
+    told: list[str] = []
+    for (file, sheet), rows in aside.head(most).groupby(["file", "sheet"], sort=False):
+        numbers = [str(row) for row in rows["row"]]
+        word = "row" if len(numbers) == 1 else "rows"
+        told.append(f"{file}{_sheet(str(sheet))} {word} {', '.join(numbers)}")
+    return "; ".join(told) + (" and others" if len(aside) > most else "")

@@ -31,13 +31,19 @@ def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cell
         if name in BY_NAME and name not in typed.unknown:
             values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
         else:
-            values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
+            values[name] = _as_text(raw)
     hold_against_declarations(values, log)
     _one_kind_of_height(values, log)
     settle_classes(values, settings.classes, settings.records.get("caliper_unit"), log)
     give_plants_one_spelling(values, settings.names, log)
     ask_about_spellings(values, typed.unknown, log)
     return Cells(values, len(typed.origin))
+
+
+def _as_text(raw: NDArray[Any]) -> NDArray[Any]:
+    """Every cell as it is shown; each distinct one is turned once."""
+    codes, distinct = pd.factorize(raw)
+    return np.array([*[plain(cell) for cell in distinct], None], dtype=object)[codes]
 
 
 def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:

@@ -120,6 +120,19 @@ def test_a_percent_beside_the_counts_parts_no_lines() -> None:
         read(columns)
 
 
+def test_a_date_in_a_column_nobody_knows_is_kept_as_it_is_shown() -> None:
+    days = pd.to_datetime(["2026-02-03", "2026-02-04"])
+    records = read({"tray": ["A", "B"], "grafted": [9, 9], "taken": [7, 7], "moved": list(days)})
+    assert records.trays["moved"].tolist() == ["2026-02-03", "2026-02-04"]
+    assert records.changes.empty
+
+
+def test_rows_set_aside_are_named_sheet_by_sheet() -> None:
+    columns = {"tray": list("ABCD"), "grafted": [9] * 4, "taken": ["7", "?", "all", "8"]}
+    notes = read(columns, set_aside=True).notes
+    assert "2 rows were set aside because of faults: data frame rows 2, 3." in notes
+
+
 def test_trays_may_be_none_by_choice_only() -> None:
     columns = {"length": ["long", "short"], "grafted": [240, 240], "taken": [156, 107]}
     with pytest.raises(RecordsError, match='trays = "none"'):
