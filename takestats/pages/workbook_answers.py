@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from difflib import get_close_matches
 
 from takestats.errors import SettingsError
+from takestats.records.classes import class_bounds
 from takestats.records.columns import BY_NAME, COLUMNS
-from takestats.records.derive import class_bounds
 from takestats.records.headers import read_header
 from takestats.records.methods import read_method
 from takestats.records.pairs import split_pair

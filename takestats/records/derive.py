@@ -12,8 +12,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import CountsError
-from takestats.records.classes import MATCH_KEY, class_of
-from takestats.records.classes import class_bounds as class_bounds
+from takestats.records.classes import MATCH_KEY, class_bounds, class_of
 from takestats.records.plants import PlantName, plant_name, relation_of
 from takestats.records.row_checks import Cells
 from takestats.records.seasons import season_name, season_of_graft, season_year
