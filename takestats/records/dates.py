@@ -13,6 +13,11 @@ _MONTHS = (
 _MONTH_OF = {name: i + 1 for i, name in enumerate(_MONTHS)}
 _MONTH_OF |= {name[:3]: i + 1 for i, name in enumerate(_MONTHS)} | {"sept": 9}
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T]00:00(?::00(?:\.0+)?)?)?\Z")
+_YEAR_FIRST = re.compile(r"(\d{4})[/.](\d{1,2})[/.](\d{1,2})\Z")
+_MONTH_IN_FIGURES = re.compile(r"(\d{1,2})\s*[/.-]\s*(\d{4})\Z")
+_WEEKDAY = re.compile(
+    r"(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?[.,]?\s+(?=\S)", re.IGNORECASE
+)
 _ISO_MONTH = re.compile(r"(\d{4})-(\d{1,2})\Z")
 _FIGURES = re.compile(r"(\d{1,2})\s*[/.-]\s*(\d{1,2})\s*[/.-]\s*(\d{4}|\d{2})\Z")
 _DAY_NAMED = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([A-Za-z]+)\.?[\s,.-]*(\d{4}|\d{2})\Z")
@@ -61,6 +66,12 @@ def read_date(cell: object, order: str | None) -> DateReading:
     if found := _ISO.match(text):
         year, month, day = (int(part) for part in found.groups())
         return _checked(year, month, day, changed=False)
+    text = _WEEKDAY.sub("", text, count=1) if _WEEKDAY.match(text) else text
+    if found := _YEAR_FIRST.match(text):
+        year, month, day = (int(part) for part in found.groups())
+        return _checked(year, month, day, changed=True)
+    if found := _MONTH_IN_FIGURES.match(text):
+        return _checked(int(found[2]), int(found[1]), None, changed=True)
     if found := _ISO_MONTH.match(text):
         return _checked(int(found[1]), int(found[2]), None, changed=False)
     if found := _DAY_NAMED.match(text):

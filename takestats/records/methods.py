@@ -11,6 +11,7 @@ METHODS: dict[str, tuple[str, ...]] = {
     "whip-and-tongue": (
         "w&t",
         "w/t",
+        "w+t",
         "w and t",
         "whip and tongue",
         "whip & tongue",

@@ -71,9 +71,10 @@ SYNONYMS: dict[str, str] = {
     "healing": "healing system; callusing; callusing system; aftercare",
     "understock_caliper_mm": (
         "understock caliper; stock caliper; rootstock caliper; understock diameter; "
-        "stock diameter; rootstock diameter; caliper; stem caliper"
+        "stock diameter; rootstock diameter; caliper; stem caliper; cal; stock cal; "
+        "understock cal; rootstock cal"
     ),
-    "scion_caliper_mm": "scion caliper; scion diameter; cion caliper",
+    "scion_caliper_mm": "scion caliper; scion diameter; cion caliper; scion cal",
     "caliper_class": (
         "size class; stock class; understock class; understock size; stock size; rootstock size; "
         "understock grade; stock grade; rootstock grade"

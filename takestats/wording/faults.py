@@ -139,8 +139,8 @@ FAULTS: dict[str, FaultText] = {
         '"month first".',
     ),
     "date_without_year": _error(
-        "A date has its year.",
-        "Add the year.",
+        "A date has its year; two figures beside a month may be a day.",
+        "Write the year in four figures.",
     ),
     "date_year": _error(
         "The year lies between {earliest} and {latest}.",
