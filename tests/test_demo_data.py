@@ -180,7 +180,11 @@ def test_the_true_takes_and_their_difference_lie_in_the_intervals(season: str) -
 
 def test_the_newest_season_shows_that_side_veneer_takes_better() -> None:
     # The recipe says so (log odds of cleft -1.05); the data must be able to show it.
-    gap = ts.differences(by_method("2025-26"), "method").table.iloc[0]
+    # As the page asks: the other factors side by side, blocks above the trays.
+    asked = ["method", "scion_wood", "union_height_mm", "caliper_class", "combination"]
+    model = ts.fit_take(season_records("2025-26"), asked)
+    gap = ts.differences(model, "method").table.iloc[0]
+    assert model.grouping == "block"
     sign = 1 if gap["level_a"] == "side veneer" else -1
     assert min(sign * gap["low"], sign * gap["high"]) > 0
 

@@ -14,6 +14,7 @@ from takestats.cli.check import check
 from takestats.cli.compare import compare
 from takestats.cli.demo import demo
 from takestats.cli.report import report
+from takestats.cli.start import start
 from takestats.cli.telling import STOPPED, tell
 from takestats.cli.year import year
 
@@ -25,6 +26,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
+app.command()(start)
 app.command()(check)
 app.command()(report)
 app.command()(compare)

@@ -2,157 +2,178 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from takestats.cli.fault_list import fault_lines
 from takestats.cli.next_step import command_line
-from takestats.cli.options import AsJson, Files, SetAside, Trial
-from takestats.cli.telling import BAD_INPUT
-from takestats.wording.numbers import count_of
+from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
+from takestats.cli.telling import BAD_INPUT, writing_into
+from takestats.errors import RecordsError, SettingsError
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
+    from takestats.pages.check_facts import CheckFacts
     from takestats.records.result import Records
+
+Day = Annotated[
+    str | None,
+    typer.Option(
+        "--on",
+        metavar="DATE",
+        help="Day from which due counts are reckoned, as 2026-06-15; today if left out.",
+        show_default=False,
+    ),
+]
 
 
 def check(
-    files: Files, trial: Trial = None, as_json: AsJson = False, set_aside: SetAside = False
+    files: Files,
+    trial: Trial = None,
+    out: Out = None,
+    on: Day = None,
+    as_json: AsJson = False,
+    set_aside: SetAside = False,
 ) -> int:
-    """List every fault of the records, then what was grafted and counted so far.
+    """List every fault, then what is grafted, wanted, left and due.
 
-    Nothing is written and the records are not changed. Exit code 2 when a fault
-    must be put right (0 with --set-aside: those rows are left out and named).
+    The records are not changed, and nothing is written unless --out names a folder:
+    then the page check.html and its tables. Exit code 2 when a fault must be put
+    right (0 with --set-aside: those rows are left out and named).
     """
+    from takestats.pages.check_facts import check_facts, nothing_usable, nothing_yet
+    from takestats.records.no_rows import NoRowsError
     from takestats.records.read import read_records
 
-    # Faulty rows are set aside here in any case, so that the tally can be shown.
-    records = read_records(files, trial=trial, set_aside=True)
-    errors = int((records.problems["kind"] == "error").sum())
-    code = BAD_INPUT if errors and not set_aside else 0
+    day = day_of(on)
+    records: Records | None = None
+    try:
+        # Faulty rows are set aside here in any case, so that the tally can be shown.
+        records = read_records(files, trial=trial, set_aside=True)
+        facts = check_facts(records, day)
+    except NoRowsError as empty:
+        facts = nothing_yet(empty, day)
+    except RecordsError as stopped:
+        facts = nothing_usable(stopped, day)
+    written = _write(facts, out)
     if as_json:
-        typer.echo(_json(records, errors))
-        return code
-    if records.banner:
-        typer.echo(records.banner + "\n")
-    for line in fault_lines(records.problems):
+        typer.echo(_json(facts, records, written))
+    else:
+        _tell(facts, written)
+        typer.echo(_next_step(files, trial, facts, set_aside))
+    return BAD_INPUT if facts.errors and not (set_aside and facts.any_usable) else 0
+
+
+def day_of(typed: str | None) -> dt.date:
+    """Read the day to reckon from; today when it is left out.
+
+    Examples
+    --------
+    >>> day_of("2026-06-15")
+    datetime.date(2026, 6, 15)
+    """
+    if typed is None:
+        return dt.date.today()
+    try:
+        return dt.date.fromisoformat(typed.strip())
+    except ValueError:
+        raise SettingsError(
+            where="--on",
+            what=f'"{typed}"',
+            rule="A day is written year-month-day.",
+            next_step="Write it like 2026-06-15.",
+        ) from None
+
+
+def _write(facts: CheckFacts, out: Path | None) -> list[Path]:
+    if out is None:
+        return []
+    from takestats.pages.check_page import write_check
+
+    with writing_into(out):
+        return write_check(facts, out)
+
+
+def _tell(facts: CheckFacts, written: Sequence[Path]) -> None:
+    from takestats.wording.check import WANTED_HEADING, WANTED_HOW
+
+    if facts.banner:
+        typer.echo(facts.banner + "\n")
+    for line in fault_lines(facts.problems):
         typer.echo(line)
-    typer.echo(_verdict(records, errors))
+    typer.echo(facts.verdict)
     typer.echo("")
-    for line in tally_lines(records.trays, no_trays=records.no_trays, count=records.count):
+    for line in facts.made:
         typer.echo(line)
-    for line in _read_otherwise(records.changes):
+    if facts.wanted_words:
+        typer.echo(f"{WANTED_HEADING}:")
+        for line in facts.wanted_words:
+            typer.echo(f"  {line}")
+        typer.echo(f"  {WANTED_HOW}")
+    for line in facts.due_words:
         typer.echo(line)
-    for note in records.notes:
+    for line in _read_otherwise(facts.changes):
+        typer.echo(line)
+    for note in facts.notes:
         typer.echo(f"Note: {note}")
     typer.echo("")
-    counted = bool(records.trays["counted"].any())
-    typer.echo(_next_step(files, trial, errors, set_aside, counted))
-    return code
-
-
-def tally_lines(trays: DataFrame, *, no_trays: bool, count: str) -> list[str]:
-    """Say, season by season, what was grafted and which trays are counted."""
-    lines: list[str] = []
-    thing = "row" if no_trays else "tray"
-    if trays.empty:
-        return ["Grafted so far: no row could be used."]
-    for season, of_season in trays.groupby("season", dropna=False, sort=True):
-        name = f"season {season!s}" if season == season else "season not recorded"
-        made = of_season["made_by"].fillna("graft") if "made_by" in of_season else None
-        struck = of_season[made == "cutting"] if made is not None else of_season.iloc[:0]
-        grafts = of_season.drop(index=struck.index)
-        lines.append(
-            f"Grafted so far, {name}: {_tally(grafts['grafted'], 'graft')} "
-            f"in {count_of(_how_many(grafts, no_trays), thing)}."
-        )
-        if len(struck):
-            lines.append(
-                f"Cuttings struck, {name}: {_tally(struck['grafted'], 'cutting')} "
-                f"in {count_of(_how_many(struck, no_trays), thing)}."
-            )
-        counted = of_season[of_season["counted"].astype(bool)]
-        waiting = of_season[~of_season["counted"].astype(bool)]
-        lines.append(
-            f"  Counted ({count} count): {count_of(_how_many(counted, no_trays), thing)}. "
-            f"Not counted yet: {count_of(_how_many(waiting, no_trays), thing)}"
-            + _which(waiting["tray_id"].astype(str).unique().tolist())
-        )
-    return lines
-
-
-def _how_many(trays: DataFrame, no_trays: bool) -> int:
-    return len(trays) if no_trays else int(trays["tray_id"].nunique())
-
-
-def _tally(numbers: object, thing: str) -> str:
-    total = numbers.sum()  # type: ignore[attr-defined]
-    return count_of(int(total), thing)
-
-
-def _which(names: Sequence[str], most: int = 12) -> str:
-    if not names:
-        return "."
-    more = len(names) - most
-    return ": " + ", ".join(names[:most]) + (f" and {more:,} more." if more > 0 else ".")
-
-
-def _verdict(records: Records, errors: int) -> str:
-    queries = len(records.problems) - errors
-    if not errors and not queries:
-        return "No faults found."
-    said = []
-    if errors:
-        said.append(
-            f"{count_of(errors, 'fault')} to put right; "
-            f"{count_of(len(records.set_aside), 'row')} left out of the tally below"
-        )
-    if queries:
-        said.append(f"{count_of(queries, 'cell')} to look at, kept as typed")
-    return "; ".join(said) + "."
+    if written:
+        typer.echo(f"Page:   {written[0]}")
+        typer.echo(f"Tables: {written[1].parent} ({len(written) - 1:,} files)")
 
 
 def _read_otherwise(changes: DataFrame) -> list[str]:
+    from takestats.wording.check import CHANGES_LINE, change_line
+
     if changes.empty:
         return []
-    lines = ["Read in another form (the file is not changed; --json lists each cell):"]
+    lines = [CHANGES_LINE]
     for (column, why), cells in changes.groupby(["column", "why"], dropna=False, sort=True):
         first = cells.iloc[0]
         lines.append(
-            f"  {column}: {count_of(len(cells), 'cell')}, {why} "
-            f'(first: "{first["typed"]}" became {first["became"]})'
+            change_line(str(column), len(cells), str(why), first["typed"], first["became"])
         )
     return lines
 
 
-def _next_step(
-    files: Sequence[str], trial: Path | None, errors: int, set_aside: bool, counted: bool
-) -> str:
-    if errors and not set_aside:
-        again = command_line("check", files, trial, set_aside=False)
+def _next_step(files: Sequence[str], trial: Path | None, facts: CheckFacts, set_aside: bool) -> str:
+    again = command_line("check", files, trial, set_aside=False)
+    if not facts.grafted:
+        return f"Next: fill in a row for each tray while you graft; then run {again} again."
+    if not facts.any_usable:
+        return f"Next: put the faults right in the file and run {again} again."
+    if facts.errors and not set_aside:
         return (
             f"Next: put the faults right in the file and run {again} again, "
             "or add --set-aside to go on without those rows."
         )
-    if not counted:
+    if not facts.any_counted:
         return "Next: count the trays once the first flush has hardened, then check again."
-    report = command_line("report", files, trial, set_aside=bool(errors))
+    report = command_line("report", files, trial, set_aside=bool(facts.errors))
     return f"Next: {report} makes the season page."
 
 
-def _json(records: Records, errors: int) -> str:
+def _json(facts: CheckFacts, records: Records | None, written: Sequence[Path]) -> str:
     from takestats.cli.as_json import json_text, records_parts
 
-    columns = ["season", "tray_id", "grafted", "taken", "counted", "count_date"]
+    parts: dict[str, object] = {"banner": facts.banner, "problems": facts.problems, "trays": []}
+    if records is not None:
+        columns = ["season", "tray_id", "grafted", "taken", "counted", "count_date"]
+        parts = {**records_parts(records), "trays": records.trays[columns]}
     return json_text(
         {
-            **records_parts(records),
-            "errors": errors,
-            "changes": records.changes,
-            "trays": records.trays[columns],
+            **parts,
+            "errors": facts.errors,
+            "verdict": facts.verdict,
+            "changes": facts.changes,
+            "wanted": facts.wanted,
+            "day": facts.day,
+            "due": facts.due,
+            "written": list(written),
         }
     )

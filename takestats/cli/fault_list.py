@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
+
+from takestats.wording.numbers import count_of
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -11,6 +14,12 @@ _HEADINGS = {
     "error": "Must be put right (the row cannot be used):",
     "query": "Please look at (kept as typed):",
 }
+
+
+MOST_ALIKE = 3
+"""More faults of one rule in one column are told once, with the rows that have it."""
+_WIDTH = 100
+_HOLD = "\u00a0"  # keeps a row and its value on one line
 
 
 def fault_lines(problems: DataFrame) -> list[str]:
@@ -24,7 +33,8 @@ def fault_lines(problems: DataFrame) -> list[str]:
     Returns
     -------
     list of str
-        Lines to print; none when there are no faults.
+        Lines to print; none when there are no faults. No fault is left out: one that
+        stands in many rows of a column is told once, and every row is named.
     """
     lines: list[str] = []
     for file, of_file in problems.groupby("file", sort=False, dropna=False):
@@ -33,9 +43,48 @@ def fault_lines(problems: DataFrame) -> list[str]:
             rows = of_file[of_file["kind"] == kind].to_dict("records")
             if rows:
                 lines.append(f"  {heading}")
-            for row in rows:
-                lines.extend(_one({str(name): value for name, value in row.items()}))
+            alike = _alike([{str(name): value for name, value in row.items()} for row in rows])
+            for faults in alike:
+                lines.extend(_one(faults[0]))
+                lines.extend(_other_rows(faults[1:]))
     return lines
+
+
+def _alike(faults: list[dict[str, object]]) -> list[list[dict[str, object]]]:
+    """Put many faults of one rule in one column together, at the place of the first."""
+    groups: dict[tuple[str, ...], list[dict[str, object]]] = {}
+    for fault in faults:
+        groups.setdefault(_rule_of(fault), []).append(fault)
+    out: list[list[dict[str, object]]] = []
+    for fault in faults:
+        group = groups[_rule_of(fault)]
+        if len(group) <= MOST_ALIKE:
+            out.append([fault])
+        elif group[0] is fault:
+            out.append(group)
+    return out
+
+
+def _rule_of(fault: dict[str, object]) -> tuple[str, ...]:
+    return tuple(_shown(fault.get(name)) for name in ("sheet", "column", "rule", "next_step"))
+
+
+def _other_rows(faults: list[dict[str, object]]) -> list[str]:
+    if not faults:
+        return []
+    told = [
+        f'{_shown(f.get("row"))} "{_shown(f.get("value"))}"'.replace(" ", _HOLD) for f in faults
+    ]
+    text = f"The same in {count_of(len(faults), 'other row')}: {', '.join(told)}"
+    lines = wrap(
+        text,
+        _WIDTH,
+        initial_indent=" " * 6,
+        subsequent_indent=" " * 8,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return [line.replace(_HOLD, " ") for line in lines]
 
 
 def _one(fault: dict[str, object]) -> list[str]:

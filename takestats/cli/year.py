@@ -10,20 +10,25 @@ takestats: from grafting records to honest take rates, with their intervals.
 
 The grafting year, and what to run when
 
+  Before the first graft: begin
+      takestats start bench            asks ten questions, writes bench/records.xlsx
+      takestats start bench --season   the same for ordinary grafting, without a trial
+
   Early winter until just before bud break: grafting
     One line per tray: grafts made, what on what, method, wood, caliper, date.
-      takestats check records.csv      finds slips while they can still be put right
+      takestats check bench/records.xlsx    finds slips while they can be put right;
+                                            says what is grafted, wanted and left
 
   After the first flush has hardened: the settled count
     Write the take of each tray and the date you counted. Blank is not 0.
-      takestats check records.csv      shows which trays are not counted yet
-      takestats report records.csv     makes the season page
+      takestats check bench/records.xlsx    says which trays are due for a count
+      takestats report bench/records.xlsx   makes the season page
 
   Before wood is ordered for next winter: choosing
-      takestats compare records.csv --by method
-      takestats compare records.csv --by method --between cleft "side veneer"
+      takestats compare bench/records.xlsx --by method
+      takestats compare bench/records.xlsx --by method --between cleft "side veneer"
 
-  At any time
+  At any time (records may as well be .csv, .tsv or .parquet files, several at once)
       takestats demo                   an invented season, from records to page
 
 Each command ends with the next step. Help: takestats COMMAND --help"""

@@ -87,8 +87,9 @@ def draw_parts(
         scan = scan_levels(lines, family, own[lines.group], own[lines.cell_group], common, tables)
         del tables
         own_nodes = place_nodes(lines, family, scan, node_count(lines))
-        plan = plan_own_spreads(lines, family, own, own_nodes, draws, seed)
-        parts.append(_draw_part(lines, own, plan, draws, seed + 1))
+        # Spreads of several levels at once leave fewer effective draws.
+        plan = plan_own_spreads(lines, family, own, own_nodes, 2 * draws, seed)
+        parts.append(_draw_part(lines, own, plan, 2 * draws, seed + 1))
     return parts
 
 

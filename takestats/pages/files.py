@@ -70,6 +70,6 @@ def _cannot_write(root: Path, error: OSError) -> FileError:
     return FileError(
         where=str(error.filename or root),
         what=f"cannot be written: {error.strerror or error}.",
-        rule="A page and its tables are written whole into a folder that can be written to.",
+        rule="Files are written whole into a folder that can be written to, or not at all.",
         next_step="Close the file if a program holds it open, or name another folder.",
     )

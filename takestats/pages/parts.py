@@ -113,6 +113,14 @@ class Section:
     blocks: tuple[Block, ...]
 
 
+SEASON_PARTS = (
+    ("bench", "For the bench"),
+    ("season", "The season in detail"),
+    ("statistician", "For the statistician"),
+)
+"""The parts of a season's page with their headings, in order."""
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SeasonReport:
     """A page computed and not yet written: words, sections and tables.
@@ -135,6 +143,8 @@ class SeasonReport:
         What each table holds, out of what and counted when.
     notes : tuple of str
         Notes of the results behind the page.
+    parts : tuple of (str, str)
+        The parts of the page and their headings, in order.
     """
 
     page_name: str
@@ -145,6 +155,7 @@ class SeasonReport:
     tables: dict[str, DataFrame]
     table_notes: dict[str, str]
     notes: tuple[str, ...]
+    parts: tuple[tuple[str, str], ...] = SEASON_PARTS
 
     def in_words(self) -> str:
         """The sentences for the bench, one after another."""

@@ -14,12 +14,6 @@ from takestats.charts.svg import chart_svg
 from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.wording.cautions import CAUTIONS
 
-PARTS = (
-    ("bench", "For the bench"),
-    ("season", "The season in detail"),
-    ("statistician", "For the statistician"),
-)
-
 
 def page_bytes(report: SeasonReport) -> bytes:
     """Render a report as one HTML page: no scripts, nothing fetched, the same bytes each time.
@@ -35,7 +29,7 @@ def page_bytes(report: SeasonReport) -> bytes:
     """
     parts = [
         (key, heading, [_drawn(section) for section in report.sections if section.part == key])
-        for key, heading in PARTS
+        for key, heading in report.parts
     ]
     text = (
         _environment()

@@ -15,6 +15,7 @@ from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_ce
 from takestats.pages.layer_cells import expected_cells, held_cells, shrunk_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
+from takestats.pages.records_part import changes_section, problem_blocks
 from takestats.pages.rows import slug
 from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT, TOO_FEW_TO_STAND_OUT
 from takestats.wording.held import strata_name
@@ -28,7 +29,6 @@ from takestats.wording.sections import (
     INSIDE,
     NO_CONFOUNDING,
     NO_HISTORY,
-    NOTHING_CHANGED,
     NOTHING_TO_REPORT,
     NOTHING_WAITS,
     ODD_TRAYS,
@@ -57,7 +57,8 @@ def season_sections(found: Gathered, marker: str) -> tuple[Section, ...]:
         _history(found, marker),
         _confounded(found),
     ]
-    sections += [_waiting(found), _problems(found), _changes(found)]
+    sections += [_waiting(found), _problems(found)]
+    sections.append(changes_section(found.records.changes, found.records.notes))
     return tuple(section for section in sections if section is not None)
 
 
@@ -202,21 +203,7 @@ def _waiting(found: Gathered) -> Section:
 
 
 def _problems(found: Gathered) -> Section:
-    records = found.records
-    blocks: list[Block] = []
-    if not records.problems.empty:
-        columns = ("kind", "file", "sheet", "row", "column", "value", "rule", "next_step")
-        blocks.append(
-            text_cells(records.problems, columns, caption="Faults and queries", where="problems")
-        )
-    if not records.set_aside.empty:
-        kept = [str(name) for name in records.set_aside.columns]
-        first = [name for name in ("file", "row", "tray", "reason") if name in kept]
-        blocks.append(
-            text_cells(
-                records.set_aside, first or kept[:6], caption="Rows set aside", where="set_aside"
-            )
-        )
+    blocks = problem_blocks(found.records.problems, found.records.set_aside)
     left_out = found.model.left_out
     if not left_out.empty:
         blocks.append(
@@ -230,28 +217,6 @@ def _problems(found: Gathered) -> Section:
     if not blocks:
         blocks.append(Words(text=NOTHING_TO_REPORT))
     return _section("problems", "Problems and rows set aside", blocks)
-
-
-def _changes(found: Gathered) -> Section:
-    changes = found.records.changes
-    blocks: list[Block] = []
-    if found.records.notes:
-        blocks.append(Points(items=tuple(found.records.notes)))
-    if changes.empty:
-        blocks.append(Words(text=NOTHING_CHANGED))
-    else:
-        blocks.append(
-            text_cells(
-                changes.groupby(["column", "typed", "became", "why"], sort=True, dropna=False)
-                .size()
-                .rename("rows")
-                .reset_index(),
-                ("column", "typed", "became", "why", "rows"),
-                caption="As typed, and as read",
-                where="changes",
-            )
-        )
-    return _section("changes", "Changes made in reading", blocks)
 
 
 def _section(key: str, heading: str, blocks: list[Block]) -> Section:

@@ -86,7 +86,7 @@ def _column(
     *,
     usual: tuple[float, float] | None = None,
     words: dict[str, tuple[str, ...]] | None = None,
-    source: str = "",
+    source: str = PRACTICE,
 ) -> Column:
     low, high = limits if limits else (None, None)
     usual_low, usual_high = usual if usual else (None, None)
@@ -160,7 +160,6 @@ COLUMNS: tuple[Column, ...] = (
         "mm",
         (0.5, 300),
         usual=(2, 60),
-        source=PRACTICE,
     ),
     _column(
         "scion_caliper_mm",
@@ -170,7 +169,6 @@ COLUMNS: tuple[Column, ...] = (
         "mm",
         (0.5, 300),
         usual=(2, 60),
-        source=PRACTICE,
     ),
     _column("caliper_class", "text", "treatment", "the size class of the understock"),
     _column(

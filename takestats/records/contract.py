@@ -8,7 +8,7 @@ reach a model. A breach is a mistake of the program, not of the grower.
 
 from __future__ import annotations
 
-import warnings
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -16,8 +16,10 @@ import pandas as pd
 
 from takestats.errors import CountsError
 from takestats.records.columns import COLUMNS, Column
+from takestats.records.schema import declared, quiet_pandera
 
 if TYPE_CHECKING:
+    import pandera.pandas
     from pandera.pandas import DataFrameSchema
 
 _ALWAYS = (
@@ -38,40 +40,22 @@ _ALWAYS = (
 _FLOATS = ("caliper_ratio", "day_of_season", "storage_days", "days_to_bud_break")
 
 
-def text_series(values: object) -> pd.Series[str]:
-    """Text with blanks missing, in the one text type of the package."""
-    return pd.Series(values, dtype="str")
-
-
 @lru_cache(maxsize=1)
 def trays_schema() -> DataFrameSchema:
     """The schema of ``records.trays``, made from the column declarations."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import pandera.pandas as pa
+    pa = quiet_pandera()
 
-    def declared(column: Column) -> pa.Column:
-        if column.kind in ("whole", "length"):
-            low = column.low if column.low is not None else float("-inf")
-            high = column.high if column.high is not None else float("inf")
-            if column.name == "grafted":
-                high = float("inf")  # a line of single grafts is a sum
-            return pa.Column(
-                "float64",
-                pa.Check.in_range(low, high),
-                nullable=True,
-                required=column.name in _ALWAYS,
-            )
-        checks = [pa.Check.isin(list(column.words))] if column.words else []
-        return pa.Column(
-            "str",
-            checks,
-            nullable=column.name not in ("season", "count", "made_by"),
+    def of_trays(column: Column) -> pandera.pandas.Column:
+        if column.name == "grafted":
+            column = replace(column, high=None)  # a line of single grafts is a sum
+        return declared(
+            column,
+            blank=column.name not in ("season", "count", "made_by"),
             required=column.name in _ALWAYS,
         )
 
     columns = {
-        c.name: declared(c)
+        c.name: of_trays(c)
         for c in COLUMNS
         if c.kind != "height" and c.role != "note" and c.name != "graft"
     }
@@ -95,14 +79,15 @@ def trays_schema() -> DataFrameSchema:
         ),
         pa.Check(lambda t: t["counted"] == t["taken"].notna(), name="counted means taken is known"),
     ]
-    return pa.DataFrameSchema(columns, checks=whole, strict=False)
+    made: DataFrameSchema = pa.DataFrameSchema(columns, checks=whole, strict=False)
+    return made
 
 
 def check_contract(trays: pd.DataFrame) -> pd.DataFrame:
     """Return the frame when it keeps the contract; otherwise say where it does not."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        from pandera.errors import SchemaErrors
+    quiet_pandera()
+    from pandera.errors import SchemaErrors
+
     try:
         return trays_schema().validate(trays, lazy=True)
     except SchemaErrors as breach:

@@ -20,20 +20,21 @@ from takestats.records.columns import Column
 from takestats.records.dates import EARLIEST, LATEST, looks_turned, read_date
 from takestats.records.methods import read_method
 from takestats.records.plant_cells import Reading, name_key, read_plant
-from takestats.records.problems import FaultLog, plain
+from takestats.records.problems import FaultLog
 from takestats.records.seasons import read_season
 from takestats.records.settings import TrialSettings
 
 Values = NDArray[Any]
-
-BLANKS = frozenset({"", "na", "n/a", "#n/a", "nan", "nat", "<na>", "null"})
-"""Cells that say nothing. A dash or a question mark is not among them in a number column."""
 
 _WHOLE = re.compile(r"\+?\d+\Z")
 _WHOLE_POINT = re.compile(r"(\d+)[.,]0{1,2}\Z")
 _FRACTION = re.compile(r"\d*[.,]\d+\Z")
 _NEGATIVE = re.compile(r"[-−–]\s*\d+(?:[.,]\d+)?\Z")
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)\Z")
+_LENGTHS = re.compile(
+    r"[\d./,\s\"]+(?:[a-z]{2,6}\.?\s*)?(?:-|–|—|to)\s*\d[\d./,\s]*\D{0,7}\Z", re.I
+)
+"""A range such as "6-8 mm" or "1/4 to 3/8 in"."""
 
 
 Reader = Callable[[Any], Reading]
@@ -44,7 +45,7 @@ def convert(
     raw: Values,
     log: FaultLog,
     settings: TrialSettings,
-    units: list[str | None],
+    units: Values,
     genera: frozenset[str] = frozenset(),
 ) -> Values:
     """Read one known column; ``units`` holds the unit of the header, row by row.
@@ -57,33 +58,37 @@ def convert(
     numeric = column.kind in ("whole", "length")
     blank: object = np.nan if numeric else None
     out = np.full(len(raw), blank, dtype=float if numeric else object)
-    header_units = np.array(units, dtype=object)
-    distinct_units = dict.fromkeys(units) if column.kind in ("length", "height") else {None: None}
+    by_header = column.kind in ("length", "height", "date")
+    distinct_units = dict.fromkeys(units.tolist()) if by_header else {None: None}
     for unit in distinct_units:
         several = len(distinct_units) > 1
-        here = np.flatnonzero(header_units == unit) if several else np.arange(len(raw))
+        here = np.flatnonzero(units == unit) if several else np.arange(len(raw))
         _convert_block(column, raw, here, _reader(column, settings, unit, genera), log, out)
     return out
 
 
 def _convert_text(column: Column, raw: Values, log: FaultLog) -> Values:
     """Text is kept as typed; a tray or a class may not be a date."""
-    out = raw.copy()
-    dates = np.array([isinstance(cell, dt.date) for cell in raw], dtype=bool)
-    out[dates] = [_shown(cell) for cell in raw[dates]]
-    if column.name in ("tray", "caliper_class"):
-        turned = dates | np.array([looks_turned(cell) for cell in raw], dtype=bool)
-        rows = np.flatnonzero(turned & log.usable())
-        log.add("turned_to_date", rows, column.name)
-        out[rows] = None
-    return out
+    codes, distinct = pd.factorize(raw)
+    faults = [_text_fault(column, cell) for cell in distinct]
+    values = [None if f else _shown(c) for f, c in zip(faults, distinct, strict=True)]
+    for code in dict.fromkeys(f for f in faults if f):
+        here = np.array([*[fault == code for fault in faults], False], dtype=bool)
+        log.add(code, np.flatnonzero(here[codes] & log.usable()), column.name)
+    return np.array([*values, None], dtype=object)[codes]
+
+
+def _text_fault(column: Column, cell: object) -> str | None:
+    if column.name in ("tray", "caliper_class") and looks_turned(cell):
+        return "turned_to_date"
+    return _sheet_fault(cell)
 
 
 def _convert_block(
     column: Column, raw: Values, here: NDArray[np.intp], reader: Reader, log: FaultLog, out: Values
 ) -> None:
     codes, distinct = pd.factorize(raw[here])
-    readings = [reader(cell) for cell in distinct]
+    readings = [_of_the_sheet(cell) or reader(cell) for cell in distinct]
     values = np.array([*[r.value for r in readings], None], dtype=object)
     if out.dtype == float:
         numbers = np.array(
@@ -96,33 +101,62 @@ def _convert_block(
     groups: dict[tuple[object, ...], list[int]] = {}
     for i, reading in enumerate(readings):
         if reading.fault or reading.query or reading.why:
-            groups.setdefault(_kind_of(reading, i), []).append(i)
+            groups.setdefault(_kind_of(reading), []).append(i)
     for members in groups.values():
         of_group = np.zeros(len(readings) + 1, dtype=bool)
         of_group[members] = True
-        rows = here[of_group[codes] & usable]
-        if len(rows):
-            _tell(column.name, readings[members[0]], rows, raw, out, log)
+        at = np.flatnonzero(of_group[codes] & usable)
+        if len(at):
+            _tell(column.name, readings, codes[at], here[at], out, log)
 
 
-def _kind_of(reading: Reading, index: int) -> tuple[object, ...]:
-    """Readings that are told with the same words are told together."""
-    own = index if reading.once else -1
-    return (reading.fault, reading.query, reading.why, own, *sorted(reading.words.items()))
+def _kind_of(reading: Reading) -> tuple[object, ...]:
+    """Readings that are told with the same words, or once for each text, are told together."""
+    words = () if reading.once else tuple(sorted(reading.words.items()))
+    return (reading.fault, reading.query, reading.why, reading.once, *words)
 
 
 def _tell(
-    name: str, reading: Reading, rows: NDArray[np.intp], raw: Values, out: Values, log: FaultLog
+    name: str,
+    readings: list[Reading],
+    codes: NDArray[np.intp],
+    rows: NDArray[np.intp],
+    out: Values,
+    log: FaultLog,
 ) -> None:
+    """Tell readings of one kind; ``codes`` says for each row which reading it has."""
+    reading = readings[codes[0]]
     code = reading.fault or reading.query
-    if code:
-        shown = rows[:1] if reading.once else rows
-        log.add(code, shown, name, affected=rows, words=reading.words)
-        if reading.fault:
-            log.bad(name)[rows] = True
-            out[rows] = np.nan if out.dtype == float else None
-    if reading.why and not reading.fault:
-        log.change(rows, name, raw[rows], out[rows], reading.why)
+    if code and reading.once:
+        first = ~pd.Series(codes).duplicated().to_numpy()
+        said = [readings[i].words for i in codes[first]]
+        each = {word: [words[word] for words in said] for word in reading.words}
+        log.add(code, rows[first], name, affected=rows, each=each)
+    elif code:
+        log.add(code, rows, name, words=reading.words)
+    if reading.fault:
+        log.bad(name)[rows] = True
+        out[rows] = np.nan if out.dtype == float else None
+    elif reading.why:
+        log.change(rows, name, reading.why)
+
+
+SHEET_ERRORS = frozenset({"#ref!", "#div/0!", "#value!", "#name?", "#num!", "#null!", "#spill!"})
+"""What a spreadsheet shows in place of a result; #N/A is read as blank."""
+
+
+def _sheet_fault(cell: object) -> str | None:
+    """A formula without its result, or an error of the spreadsheet."""
+    if not isinstance(cell, str) or cell[:1] not in "=#":
+        return None
+    if cell.lower() in SHEET_ERRORS:
+        return "sheet_error"
+    return "formula" if cell.startswith("=") and len(cell) > 1 else None
+
+
+def _of_the_sheet(cell: object) -> Reading | None:
+    fault = _sheet_fault(cell)
+    return Reading(None, fault=fault) if fault else None
 
 
 def _shown(cell: object) -> str:
@@ -136,14 +170,14 @@ def _reader(
 ) -> Reader:
     kind = column.kind
     if kind == "whole":
-        return lambda cell: _whole(cell, column)
+        return _whole
     if kind == "length":
         meant = unit or settings.records.get("caliper_unit")
-        return lambda cell: _length(cell, column, meant)
+        return lambda cell: _length(cell, meant)
     if kind == "height":
-        return lambda cell: _height(cell, column, unit)
+        return lambda cell: _height(cell, unit)
     if kind == "date":
-        order = settings.records.get("date_order")
+        order = unit or settings.records.get("date_order")
         return lambda cell: _date(cell, order)
     if kind == "season":
         return _season
@@ -157,28 +191,14 @@ def _reader(
     return lambda cell: Reading(_shown(cell))
 
 
-def _range_words(column: Column, low: float | None, high: float | None) -> dict[str, str]:
-    return {"low": plain(low or 0.0), "high": plain(high or 0.0), "unit": column.unit}
-
-
-def _in_range(number: float, column: Column, why: str) -> Reading:
-    low, high = column.low, column.high
-    if (low is not None and number < low) or (high is not None and number > high):
-        return Reading(None, fault="out_of_range", words=_range_words(column, low, high))
-    low, high = column.usual_low, column.usual_high
-    if (low is not None and number < low) or (high is not None and number > high):
-        return Reading(number, why=why, query="unusual", words=_range_words(column, low, high))
-    return Reading(number, why=why)
-
-
-def _whole(cell: Any, column: Column) -> Reading:
+def _whole(cell: Any) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
     if _WHOLE.match(text):
-        return _in_range(float(text), column, "")
+        return Reading(float(text))
     if found := _WHOLE_POINT.match(text):
-        return _in_range(float(found[1]), column, "a whole number")
+        return Reading(float(found[1]), why="a whole number")
     if text.endswith("%") or text.lower().endswith("percent"):
         return Reading(None, fault="percent_cell")
     if _FRACTION.match(text):
@@ -188,18 +208,20 @@ def _whole(cell: Any, column: Column) -> Reading:
     return Reading(None, fault="text_number")
 
 
-def _length(cell: Any, column: Column, unit: str | None) -> Reading:
+def _length(cell: Any, unit: str | None) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
     length = read_length(text, unit)
+    if length is None and _LENGTHS.match(text):
+        return Reading(None, fault="length_range")
     if length is None:
         return Reading(None, fault="not_a_length")
     same = _NUMBER.match(text) and "," not in text and float(text) == length
-    return _in_range(length, column, "" if same else "in mm")
+    return Reading(length, why="" if same else "in mm")
 
 
-def _height(cell: Any, column: Column, unit: str | None) -> Reading:
+def _height(cell: Any, unit: str | None) -> Reading:
     if looks_turned(cell):
         return Reading(None, fault="turned_to_date")
     text = str(cell)
@@ -208,7 +230,7 @@ def _height(cell: Any, column: Column, unit: str | None) -> Reading:
         return Reading(word, why="" if word == text else "spelling")
     if word in ("0", "0 mm"):
         return Reading(0.0)
-    return _length(cell, column, unit)
+    return _length(cell, unit)
 
 
 def _date(cell: Any, order: str | None) -> Reading:

@@ -13,6 +13,11 @@ _MONTHS = (
 _MONTH_OF = {name: i + 1 for i, name in enumerate(_MONTHS)}
 _MONTH_OF |= {name[:3]: i + 1 for i, name in enumerate(_MONTHS)} | {"sept": 9}
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[ T]00:00(?::00(?:\.0+)?)?)?\Z")
+_YEAR_FIRST = re.compile(r"(\d{4})[/.](\d{1,2})[/.](\d{1,2})\Z")
+_MONTH_IN_FIGURES = re.compile(r"(\d{1,2})\s*[/.-]\s*(\d{4})\Z")
+_WEEKDAY = re.compile(
+    r"(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?[.,]?\s+(?=\S)", re.IGNORECASE
+)
 _ISO_MONTH = re.compile(r"(\d{4})-(\d{1,2})\Z")
 _FIGURES = re.compile(r"(\d{1,2})\s*[/.-]\s*(\d{1,2})\s*[/.-]\s*(\d{4}|\d{2})\Z")
 _DAY_NAMED = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[\s.-]*([A-Za-z]+)\.?[\s,.-]*(\d{4}|\d{2})\Z")
@@ -26,6 +31,16 @@ _TURNED = re.compile(
     r"(?:\d{4}-\d{2}-\d{2}(?:[ T]\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?"
     r"|\d{1,2}-[A-Za-z]{3}(?:-\d{2,4})?|[A-Za-z]{3}-\d{2,4}|\d{1,2}/\d{1,2}/\d{4})\Z"
 )
+
+
+class MonthShown(str):
+    """A date of which the sheet shows the month only, as ``2026-02``."""
+
+    __slots__ = ()
+
+
+_DAY_NUMBER = re.compile(r"[34]\d{4}(?:\.0+)?\Z")
+"""A spreadsheet's own number of a day: 30000 is in 1982, 49999 in 2036."""
 
 EARLIEST, LATEST = 1900, 2100
 """Years outside these are taken for slips of the pen."""
@@ -43,11 +58,20 @@ class DateReading:
 def read_date(cell: object, order: str | None) -> DateReading:
     """Read one cell; ``order`` is "day first", "month first" or None."""
     if isinstance(cell, dt.datetime | dt.date):
-        return _checked(cell.year, cell.month, cell.day, changed=False)
+        timed = isinstance(cell, dt.datetime) and cell.time() != dt.time()
+        return _checked(cell.year, cell.month, cell.day, changed=timed)
     text = str(cell).strip()
+    if _DAY_NUMBER.match(text):
+        return DateReading(None, "day_number")
     if found := _ISO.match(text):
         year, month, day = (int(part) for part in found.groups())
         return _checked(year, month, day, changed=False)
+    text = _WEEKDAY.sub("", text, count=1) if _WEEKDAY.match(text) else text
+    if found := _YEAR_FIRST.match(text):
+        year, month, day = (int(part) for part in found.groups())
+        return _checked(year, month, day, changed=True)
+    if found := _MONTH_IN_FIGURES.match(text):
+        return _checked(int(found[2]), int(found[1]), None, changed=True)
     if found := _ISO_MONTH.match(text):
         return _checked(int(found[1]), int(found[2]), None, changed=False)
     if found := _DAY_NAMED.match(text):
@@ -100,6 +124,6 @@ def _checked(year: int, month: int, day: int | None, *, changed: bool) -> DateRe
 
 def looks_turned(cell: object) -> bool:
     """Whether a cell that should hold a name or a number holds a date instead."""
-    if isinstance(cell, dt.datetime | dt.date):
+    if isinstance(cell, dt.datetime | dt.date | MonthShown):
         return True
     return isinstance(cell, str) and _TURNED.match(cell) is not None

@@ -13,7 +13,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import CountsError
-from takestats.records.calipers import read_length
+from takestats.records.classes import MATCH_KEY, class_bounds, class_of
 from takestats.records.plants import PlantName, plant_name, relation_of
 from takestats.records.row_checks import Cells
 from takestats.records.seasons import season_name, season_of_graft, season_year
@@ -63,8 +63,9 @@ def derive_seasons(cells: Cells, count_order: NDArray[np.intp], settled: int) ->
     texts = [s if isinstance(s, str) else None for s in season]
     years = {s for s in texts if s and len(s) == 4}
     spans = {s for s, b in zip(texts, blank, strict=True) if s and len(s) > 4 and not b}
-    out = np.array([_one_form(s, bool(years) and not spans) for s in texts], dtype=object)
-    cells.values["season"] = out
+    one_of, distinct = pd.factorize(np.array(texts, dtype=object))
+    forms = [_one_form(s, bool(years) and not spans) for s in (*distinct, None)]
+    cells.values["season"] = np.array(forms, dtype=object)[one_of]
     return np.flatnonzero(blank & np.array([s is not None for s in texts])).tolist()
 
 
@@ -110,7 +111,9 @@ def species_of(text: str | None) -> str | None:
     return str(bare)
 
 
-def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFrame:
+def derive_columns(
+    lines: pd.DataFrame, classes: Mapping[str, Any], unit: str | None = None
+) -> pd.DataFrame:
     """Add combination, species, relation, caliper ratio and match, and days between dates."""
     out = lines.copy()
     size = len(out)
@@ -139,7 +142,7 @@ def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFr
         ],
         dtype=object,
     )
-    _derive_calipers(out, classes)
+    _derive_calipers(out, classes, unit)
     _derive_days(out)
     return out
 
@@ -147,7 +150,13 @@ def derive_columns(lines: pd.DataFrame, classes: Mapping[str, Any]) -> pd.DataFr
 def _texts(frame: pd.DataFrame, name: str, size: int) -> list[str | None]:
     if name not in frame:
         return [None] * size
-    return [value if isinstance(value, str) else None for value in frame[name]]
+    values = frame[name].to_numpy(dtype=object)
+    blank = pd.isna(values)
+    if blank.any():
+        values = values.copy()
+        values[blank] = None
+    texts: list[str | None] = values.tolist()
+    return texts
 
 
 def _numbers(frame: pd.DataFrame, name: str) -> NDArray[np.float64]:
@@ -156,11 +165,11 @@ def _numbers(frame: pd.DataFrame, name: str) -> NDArray[np.float64]:
     return frame[name].to_numpy(dtype=float)
 
 
-def _derive_calipers(out: pd.DataFrame, classes: Mapping[str, Any]) -> None:
+def _derive_calipers(out: pd.DataFrame, classes: Mapping[str, Any], unit: str | None) -> None:
     scion, stock = _numbers(out, "scion_caliper_mm"), _numbers(out, "understock_caliper_mm")
     ratio = scion / stock
     out["caliper_ratio"] = ratio
-    within = float(classes.get("match_within", MATCH_WITHIN))
+    within = float(classes.get(MATCH_KEY, MATCH_WITHIN))
     worked = np.select(
         [np.isnan(ratio), ratio < 1 - within, ratio > 1 + within],
         ["", "scion thinner", "scion thicker"],
@@ -171,30 +180,11 @@ def _derive_calipers(out: pd.DataFrame, classes: Mapping[str, Any]) -> None:
         out["caliper_match"] = np.array(
             [t or (w or None) for t, w in zip(typed, worked.tolist(), strict=True)], dtype=object
         )
-    bounds = class_bounds(classes)
+    bounds = class_bounds(classes, unit)
     if bounds and not np.isnan(stock).all():
         typed = _texts(out, "caliper_class", len(out))
-        named = [t or _class_of(mm, bounds) for t, mm in zip(typed, stock.tolist(), strict=True)]
+        named = [t or class_of(mm, bounds) for t, mm in zip(typed, stock.tolist(), strict=True)]
         out["caliper_class"] = np.array(named, dtype=object)
-
-
-def class_bounds(classes: Mapping[str, Any]) -> dict[str, tuple[float, float]]:
-    """Bounds in mm of the classes that have two; a class is never given a midpoint."""
-    bounds: dict[str, tuple[float, float]] = {}
-    for name, given in classes.items():
-        parts = given if isinstance(given, list | tuple) else str(given).split(" to ")
-        if len(parts) != 2:
-            continue
-        low, high = (
-            read_length(str(part)) or (0.0 if str(part) == "0" else None) for part in parts
-        )
-        if low is not None and high is not None:
-            bounds[name] = (low, high)
-    return bounds
-
-
-def _class_of(mm: float, bounds: Mapping[str, tuple[float, float]]) -> str | None:
-    return next((name for name, (low, high) in bounds.items() if low <= mm < high), None)
 
 
 def _days(texts: list[str | None]) -> NDArray[np.float64]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
+import re
 import warnings
 import zipfile
 from collections.abc import Callable
@@ -17,11 +18,15 @@ import pandas as pd
 
 from takestats.errors import FileError
 from takestats.records.headers import ROWS_SEARCHED, find_header
+from takestats.records.workbook_layout import (
+    TRIAL_SHEET,
+    of_another_version,
+    sheets_without_records,
+    workbook_mark,
+)
+from takestats.records.xlsx_cells import workbook_cells
 
 KINDS = (".csv", ".tsv", ".xlsx", ".parquet")
-TRIAL_SHEET = "trial"
-"""The sheet of settings in a record workbook."""
-
 _CONVERTED = "Save it as .csv, .tsv, .xlsx or .parquet."
 
 
@@ -171,10 +176,12 @@ def _strictly(data: bytes, encoding: str, label: str) -> str:
 def _split(text: str, label: str) -> list[list[Any]]:
     """Cut the text at the separator that makes most headers known."""
     top = "".join(text.splitlines(keepends=True)[: ROWS_SEARCHED + 10])
+    # A space before a quote belongs to the separator; any other is told when it is taken off.
+    loose = re.search(r"[,;\t] +\"", text) is not None
     best, best_score = ",", (-1, -1)
     for separator in (",", ";", "\t"):
         try:
-            rows = list(csv.reader(io.StringIO(top), delimiter=separator, skipinitialspace=True))
+            rows = list(csv.reader(io.StringIO(top), delimiter=separator, skipinitialspace=loose))
         except csv.Error:
             continue
         found = find_header(rows)
@@ -183,7 +190,7 @@ def _split(text: str, label: str) -> list[list[Any]]:
         if (known, width) > best_score:
             best, best_score = separator, (known, width)
     try:
-        reader = csv.reader(io.StringIO(text), delimiter=best, skipinitialspace=True)
+        reader = csv.reader(io.StringIO(text), delimiter=best, skipinitialspace=loose)
         return list(reader)
     except csv.Error as fault:
         raise _not_a_table(label, f"the text cannot be cut into cells ({fault})") from fault
@@ -197,18 +204,12 @@ def _workbook(
 ) -> tuple[list[Sheet], list[list[Any]] | None, list[str]]:
     from openpyxl.utils.exceptions import InvalidFileException
 
+    if data.startswith(b"\xd0\xcf\x11\xe0"):
+        raise _not_a_table(label, "the workbook is locked with a password, or of an older kind")
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", UserWarning)  # styling that openpyxl does not know
-            frames: dict[Any, pd.DataFrame] = pd.read_excel(
-                io.BytesIO(data),
-                sheet_name=None,
-                header=None,
-                dtype=object,
-                keep_default_na=False,
-                na_values=[],
-                engine="openpyxl",
-            )
+            found, merged = workbook_cells(data)
     except (
         zipfile.BadZipFile,
         InvalidFileException,
@@ -216,27 +217,37 @@ def _workbook(
         ValueError,
         OSError,
         EOFError,
+        SyntaxError,  # of the XML inside
     ) as fault:
         raise _not_a_table(label, "the file is not a workbook that can be read") from fault
-    names = [str(name) for name in frames]
-    settings = None
-    for name, frame in frames.items():
-        if str(name).strip().lower() == TRIAL_SHEET:
-            settings = cells_of(frame)
-    data_frames = {str(n): f for n, f in frames.items() if str(n).strip().lower() != TRIAL_SHEET}
+    settings = next((rows for name, rows in found.items() if _is_trial(name)), None)
+    tables = {name: rows for name, rows in found.items() if not _is_trial(name)}
     if sheet is not None:
-        if sheet not in data_frames:
+        if sheet not in tables:
             raise FileError(
                 where=label,
                 what=f'there is no sheet "{sheet}"',
                 rule="The sheet must be in the workbook.",
-                next_step=f"Name one of: {', '.join(names)}.",
+                next_step=f"Name one of: {', '.join(tables)}.",
             )
-        data_frames = {sheet: data_frames[sheet]}
-    sheets = [Sheet(label, name, cells_of(frame)) for name, frame in data_frames.items()]
+        tables = {sheet: tables[sheet]}
+    beside, mark = sheets_without_records(tables), workbook_mark(tables)
+    sheets = [Sheet(label, name, rows) for name, rows in tables.items() if name not in beside]
     if not any(any(cell is not None for row in one.rows for cell in row) for one in sheets):
         raise _empty(label)
-    return sheets, settings, []
+    notes = [
+        f"{label}, sheet {name}: some cells are merged; only the first of them holds the text, "
+        "the others are read as blank."
+        for name in merged
+        if name in tables
+    ]
+    if mark is not None and of_another_version(mark):
+        notes.append(f"{label}: made by another version ({mark}); read by its headings.")
+    return sheets, settings, notes
+
+
+def _is_trial(name: str) -> bool:
+    return name.strip().lower() == TRIAL_SHEET
 
 
 def _parquet(data: bytes, label: str, sheet: str | None) -> tuple[list[Sheet], None, list[str]]:

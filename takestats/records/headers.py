@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takestats.records.calipers import unit_word
-from takestats.records.columns import COLUMNS
+from takestats.records.columns import BY_NAME, COLUMNS
 
 ROWS_SEARCHED = 10
 """The header is looked for in the first ten rows."""
 
 _BRACKET = re.compile(r"[(\[{]([^)\]}]*)[)\]}]")
-_SPACE = re.compile(r"[\s_\-./:#*]+")
+_SPACE = re.compile(r"[\s_\-./:;,#*?]+")
 _PERCENT_WORDS = {"%", "percent", "percentage", "pct", "per cent", "rate"}
 _TAKE_WORDS = {"take", "taken", "success", "alive", "survival", "took"}
 
@@ -29,9 +29,16 @@ class Header:
     percent: bool = False
 
 
+_CALIPER = re.compile(r"\b(?:calliper|caliber|calibre)(s?)\b")
+_ORDERS = {"day first": re.compile(r"d+\W*m+\W*y+\Z"), "month first": re.compile(r"m+\W*d+\W*y+\Z")}
+UNCLEAR = {"date": ("graft date", "count date"), "dates": ("graft date", "count date")}
+"""Headers that may mean one column or another: asked about, and kept as they are."""
+
+
 def header_key(text: str) -> str:
     """A header without capitals, spacing, points and bracketed unit."""
-    return _SPACE.sub(" ", _BRACKET.sub(" ", text).lower()).strip()
+    key = _SPACE.sub(" ", _BRACKET.sub(" ", text).lower()).strip()
+    return _CALIPER.sub(r"caliper\1", key)
 
 
 _BY_KEY: dict[str, str] = {}
@@ -57,11 +64,18 @@ def read_header(text: str) -> Header:
     if key in _BY_KEY:
         name = _BY_KEY[key]
         last = key.rsplit(" ", 1)[-1]
+        if BY_NAME[name].kind == "date":
+            return Header(typed, name, known=True, unit=_date_order(in_bracket))
         return Header(typed, name, known=True, unit=unit or _unit_at_end(name, last))
     shorter, _, last = key.rpartition(" ")
     if shorter in _BY_KEY and unit_word(last):
         return Header(typed, _BY_KEY[shorter], known=True, unit=unit_word(last))
     return Header(typed, typed, known=False)
+
+
+def _date_order(in_bracket: str) -> str | None:
+    """The order of day and month that a header such as "count date (dd/mm/yyyy)" tells."""
+    return next((order for order, form in _ORDERS.items() if form.match(in_bracket)), None)
 
 
 def _unit_at_end(name: str, last: str) -> str | None:

@@ -70,6 +70,12 @@ SETTINGS: tuple[Setting, ...] = (
     ),
     Setting(
         section="records",
+        key="count_after_weeks",
+        kind="number",
+        meaning="weeks from grafting until the compared count is due",
+    ),
+    Setting(
+        section="records",
         key="out_of",
         kind="one_of",
         meaning="what take is a share of",

@@ -11,6 +11,7 @@ METHODS: dict[str, tuple[str, ...]] = {
     "whip-and-tongue": (
         "w&t",
         "w/t",
+        "w+t",
         "w and t",
         "whip and tongue",
         "whip & tongue",
@@ -42,8 +43,8 @@ METHODS: dict[str, tuple[str, ...]] = {
 AMBIGUOUS: dict[str, tuple[str, ...]] = {
     "whip": ("splice", "whip-and-tongue"),
     "tongue": ("whip-and-tongue", "side cleft"),
-    "side": ("side veneer", "side", "side cleft"),
-    "veneer": ("side veneer", "side"),
+    "side": ("side veneer", "side wedge", "side cleft"),
+    "veneer": ("side veneer", "side wedge"),
     "": ("chip bud", "T-bud", "cleft", "side veneer"),
     "bud": ("chip bud", "T-bud", "patch bud"),
 }

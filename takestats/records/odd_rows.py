@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pandas as pd
 
 from takestats.records.columns import PLACE_COLUMNS
+from takestats.records.headers import read_header
 from takestats.records.problems import FaultLog
 from takestats.records.sheets import TypedTable
 
@@ -30,7 +33,11 @@ _WHERE_TOTALS_STAND = ("season", "trial", "tray", "graft", "scion", "understock"
 
 
 def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
-    """Totals and repeated headers: told once each, and kept out of every other rule."""
+    """Totals, repeated headers and rows too long: told once, kept out of every other rule."""
+    for name in dict.fromkeys(column for column, _ in table.overlong):
+        long = np.array([row for column, row in table.overlong if column == name], dtype=np.intp)
+        log.add("long_row", long, name)
+        log.spoil(long)
     firsts = [name for name in dict.fromkeys(table.first_columns) if name]
     looked_at = [*firsts, *_WHERE_TOTALS_STAND, *PLACE_COLUMNS]
     for name in dict.fromkeys(looked_at):
@@ -41,6 +48,12 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
             [str(c).lower().strip(" :.") in TOTAL_WORDS for c in distinct] + [False], dtype=bool
         )
         rows = np.flatnonzero(total[codes] & log.usable())
+        log.add("totals_row", rows, name)
+        log.spoil(rows)
+    for name in [n for n in (*firsts[:1], "tray") if n in table.cells]:
+        codes, distinct = pd.factorize(table.cells[name])
+        named = np.array([_says_total(c) for c in distinct] + [False], dtype=bool)
+        rows = np.flatnonzero(named[codes] & log.usable())
         log.add("totals_row", rows, name)
         log.spoil(rows)
     same = np.zeros(len(table.origin), dtype=int)
@@ -55,21 +68,49 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
     first = "tray" if "tray" in table.cells else firsts[0]
     log.add("repeated_header", rows, first)
     log.spoil(rows)
+    if "tray" in table.cells:
+        alone = (filled == 1) & log.usable() & (pd.factorize(table.cells["tray"])[0] >= 0)
+        if alone.any() and len(table.cells) > 2 and 2 * alone.sum() < len(alone):
+            words = np.array([len(str(c).split()) for c in table.cells["tray"]])
+            remarks = np.flatnonzero(alone & (words > 2))
+            log.add("remark_row", remarks, "tray")
+            log.spoil(remarks)
+            log.add("lone_cell", np.flatnonzero(alone & (words <= 2)), "tray")
 
 
-def fill_down(table: TypedTable, wanted: bool | list[str], log: FaultLog) -> None:
-    """Where the settings say so, a blank cell takes the one above it in its sheet."""
+_TOTAL_OF = re.compile(r"(?:grand |sub-?\s?)?totals?(?: (?:for|of|week|trays?|grafts?)\b.*|\W.*)\Z")
+
+
+def _says_total(cell: object) -> bool:
+    """Whether a cell such as "Totals for week 3" heads a row of totals."""
+    return isinstance(cell, str) and _TOTAL_OF.match(cell.lower()) is not None
+
+
+def fill_down(table: TypedTable, wanted: bool | list[str], log: FaultLog) -> list[str]:
+    """Where the settings say so, a blank cell takes the one above it in its sheet.
+
+    Returns what must be said: columns that are to be filled and are not there.
+    """
     never = {"grafted", "taken", "understock_dead", "missing", "alive_later", "saleable"}
     never |= {"defects_later", "count_date", "later_count_date", "saleable_date", "graft", "note"}
     never |= {"count"}
-    columns = [c for c in table.cells if c not in never] if wanted is True else list(wanted or [])
+    columns = [c for c in table.cells if c not in never]
+    if wanted is not True:
+        columns = [c if c in table.cells else read_header(c).name for c in wanted or []]
     sheets = table.origin.groupby(["file", "sheet"], sort=False).ngroup().to_numpy()
+    absent = [name for name in columns if name not in table.cells]
     for name in columns:
-        if name not in table.cells:
+        if name in absent:
             continue
         before = pd.Series(table.cells[name], dtype=object)
+        before[~log.usable()] = None  # a total is never the cell above
         after = before.groupby(sheets).ffill()
         rows = np.flatnonzero(before.isna() & after.notna() & log.usable())
         filled = after.to_numpy(dtype=object)
-        log.change(rows, name, [""] * len(rows), list(filled[rows]), "the cell above")
+        log.change(rows, name, "the cell above")
         table.cells[name][rows] = filled[rows]
+        log.typed[name][rows] = filled[rows]
+    return [
+        f'The settings ask to fill down "{name}", and the records have no such column.'
+        for name in absent
+    ]

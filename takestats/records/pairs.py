@@ -44,15 +44,16 @@ def split_pairs(table: TypedTable, log: FaultLog) -> None:
         rows = np.flatnonzero((codes == i) & log.usable())
         if "understock" not in table.cells:
             table.cells["understock"] = np.full(len(scion), None, dtype=object)
-            table.units["understock"] = [None] * len(scion)
+            table.units["understock"] = np.full(len(scion), None, dtype=object)
         stock = table.cells["understock"]
         clash = np.array([s is not None and not _same(s, pair[1]) for s in stock[rows]], dtype=bool)
         log.add("two_understocks", rows[clash], "understock")
-        log.change(rows, "scion", [cell] * len(rows), [pair[0]] * len(rows), "scion named first")
+        log.change(rows, "scion", "scion named first")
         fresh = rows[~clash]
-        log.change(fresh, "understock", [cell] * len(fresh), [pair[1]] * len(fresh), "named second")
+        log.change(fresh, "understock", "named after the scion")
         table.cells["scion"][rows] = pair[0]
         stock[fresh] = pair[1]
+        log.typed.setdefault("understock", stock.copy())[fresh] = pair[1]
 
 
 def _same(a: object, b: str) -> bool:

@@ -1,7 +1,7 @@
-"""Which cells break a rule, and which were read as something else than typed?
+"""Which cells break a rule?
 
-Both lists are gathered in blocks of rows, so that thousands of faults cost no
-more than a few, and are set out as tables at the end.
+The list is gathered in blocks of rows, so that thousands of faults cost no more
+than a few, and is set out as a table at the end.
 """
 
 from __future__ import annotations
@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 from takestats.wording.faults import FAULTS, fault_text
 
 PROBLEM_COLUMNS = ("kind", "file", "sheet", "row", "column", "value", "rule", "next_step")
-CHANGE_COLUMNS = ("file", "sheet", "row", "column", "typed", "became", "why")
 
 Rows = NDArray[np.intp]
 
@@ -45,7 +44,7 @@ def _plain_all(values: Sequence[object] | NDArray[Any]) -> NDArray[Any]:
 
 @dataclass(eq=False)
 class FaultLog:
-    """The faults and the changes of one reading.
+    """The faults of one reading, and why cells were changed.
 
     Parameters
     ----------
@@ -57,8 +56,8 @@ class FaultLog:
 
     origin: pd.DataFrame
     typed: dict[str, NDArray[Any]]
+    whys: dict[str, NDArray[Any]] = field(default_factory=dict)
     _faults: list[pd.DataFrame] = field(default_factory=list)
-    _changes: list[pd.DataFrame] = field(default_factory=list)
     _bad_cells: dict[str, NDArray[np.bool_]] = field(default_factory=dict)
     _faulty: dict[int, str] = field(default_factory=dict)
 
@@ -130,27 +129,29 @@ class FaultLog:
         cells = (text.kind, file, sheet, row, column, value, text.rule, text.next_step)
         self._faults.append(pd.DataFrame([cells], columns=list(PROBLEM_COLUMNS)))
 
-    def change(
-        self,
-        rows: Rows,
-        column: str,
-        typed: Sequence[object] | NDArray[Any],
-        became: Sequence[object] | NDArray[Any],
-        why: str,
-    ) -> None:
-        """Note that cells are read as something else than what was typed."""
+    def change(self, rows: Rows, column: str, why: str) -> None:
+        """Say why these cells are read as something else than what was typed."""
         if len(rows) == 0:
             return
-        block = self.origin.iloc[rows][["file", "sheet", "row"]].reset_index(drop=True)
-        block["column"] = column
-        block["typed"] = _plain_all(typed)
-        block["became"] = _plain_all(became)
-        block["why"] = why
-        self._changes.append(block)
+        if column not in self.whys:
+            self.whys[column] = np.full(len(self.origin), None, dtype=object)
+        said = self.whys[column]
+        said[rows] = [f"{before}; {why}" if before else why for before in said[rows]]
+
+    def any_error(self) -> bool:
+        """Whether anything found so far stops the reading."""
+        return any((block["kind"] == "error").any() for block in self._faults)
+
+    def left_out(self) -> dict[str, NDArray[np.bool_]]:
+        """Cells with an error, column by column; "*" for rows that are no tray."""
+        return {"*": self.bad("*"), **self._bad_cells}
 
     def names_of(self, rows: Rows, beside: Rows) -> list[str]:
         """Name rows for a reader of others: the file only where it is another one."""
-        file, sheet, number = (self.origin[c].to_numpy() for c in ("file", "sheet", "row"))
+        named, at = np.unique(np.concatenate([rows, beside]), return_inverse=True)
+        places = self.origin.iloc[named]
+        rows, beside = at[: len(rows)], at[len(rows) :]
+        file, sheet, number = (places[c].to_numpy() for c in ("file", "sheet", "row"))
         names = []
         for row, other in zip(rows.tolist(), beside.tolist(), strict=True):
             where = "" if file[row] == file[other] else f"{file[row]} "
@@ -169,21 +170,16 @@ class FaultLog:
 
     def problems(self) -> pd.DataFrame:
         """Every fault, one per cell, in the order of the sheet."""
-        table = _stacked(self._faults, PROBLEM_COLUMNS, ["file", "sheet", "row", "column"])
+        table = stacked(self._faults, PROBLEM_COLUMNS, ["file", "sheet", "row", "column"])
         # One per cell; an error outweighs a query of the same cell.
         table = table.sort_values(
             ["file", "sheet", "row", "column", "kind"], kind="stable", ignore_index=True
         )
         return table.drop_duplicates(["file", "sheet", "row", "column"], ignore_index=True)
 
-    def changes(self) -> pd.DataFrame:
-        """Every cell read as something else, the text as typed beside it."""
-        return _stacked(self._changes, CHANGE_COLUMNS, ["file", "sheet", "row", "column"])
 
-
-def _stacked(
-    blocks: list[pd.DataFrame], columns: tuple[str, ...], order: list[str]
-) -> pd.DataFrame:
+def stacked(blocks: list[pd.DataFrame], columns: tuple[str, ...], order: list[str]) -> pd.DataFrame:
+    """Blocks of rows as one table in the order of the sheet; none is an empty table."""
     if not blocks:
         empty = pd.DataFrame({name: pd.Series(dtype="str") for name in columns})
         return empty.astype({"row": "int64"})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -11,15 +12,22 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.errors import FileError
-from takestats.records.derive import derive_columns, derive_seasons
+from takestats.errors import FileError, SettingsError
+from takestats.records.changes import changes_table
+from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
+from takestats.records.later_counts import (
+    find_lines_of_later_counts,
+    inherit_from_earlier_counts,
+    moving_columns,
+)
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
     count_single_grafts,
     lines_and_counts,
 )
+from takestats.records.no_rows import NoRowsError
 from takestats.records.odd_rows import fill_down, flag_rows_that_are_no_tray
 from takestats.records.pairs import split_pairs
 from takestats.records.problems import FaultLog
@@ -28,10 +36,9 @@ from takestats.records.row_checks import Cells, check_rows
 from takestats.records.settings import TrialSettings, read_trial, trial_of_sheet
 from takestats.records.sheets import TypedTable, table_of
 from takestats.records.tables import counts_table, set_aside_table, source_table, trays_table
-from takestats.records.told import notes_on, refused
+from takestats.records.told import notes_on, refused, told_of_moving
 from takestats.records.trays import (
     check_trays,
-    inherit_from_earlier_counts,
     tray_keys,
     treatment_columns,
 )
@@ -94,13 +101,16 @@ def read_records(
             next_step="Leave one of the two out.",
         )
     settings = _settings(trial)
-    if trial is None:
-        for content in contents:
-            if content.settings is not None:
-                settings = trial_of_sheet(content.settings, f"{content.file}, sheet trial")
-                break
+    beside = {content.file: content.settings for content in contents if content.settings}
+    if trial is None and beside:
+        settings = _one_trial(beside)
     sheets = [one for content in contents for one in content.sheets]
     notes = [note for content in contents for note in content.notes]
+    if trial is not None:
+        notes.extend(
+            f"{file}: its sheet of settings was not used, because other settings were given."
+            for file in beside
+        )
     sources = tuple((content.file, content.sha256) for content in contents)
     return _records(sheets, settings, notes, sources, set_aside=set_aside, chosen=sheet is not None)
 
@@ -154,6 +164,20 @@ def _labels(paths: list[Path]) -> list[str]:
     return [p.name if times[p.name] == 1 else f"{p.parent.name}/{p.name}" for p in paths]
 
 
+def _one_trial(beside: Mapping[str, list[list[Any]]]) -> TrialSettings:
+    """The settings of the workbooks, which must agree where there are several."""
+    read = [trial_of_sheet(rows, f"{file}, sheet trial") for file, rows in beside.items()]
+    for other in read[1:]:
+        if {**asdict(other), "file": ""} != {**asdict(read[0]), "file": ""}:
+            raise SettingsError(
+                where=f"{read[0].file} and {other.file}",
+                what="the two sheets of settings differ",
+                rule="Records that are read together have one set of settings.",
+                next_step="Make the two agree, or name one file of settings with trial.",
+            )
+    return read[0]
+
+
 def _settings(trial: TrialArgument) -> TrialSettings:
     if trial is None:
         return TrialSettings()
@@ -172,29 +196,38 @@ def _records(
 ) -> Records:
     """The recipe: cells, values, rules of a row, rules of a tray, lines, counts."""
     trays_recorded = settings.records.get("trays") != "none"
-    typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
+    try:
+        typed = table_of(sheets, trays_recorded=trays_recorded, chosen=chosen)
+    except NoRowsError as empty:
+        raise NoRowsError(where=empty.where, trial=settings) from None
     typed.origin["row"] += shift
-    log = FaultLog(typed.origin, typed.cells)
+    log = FaultLog(typed.origin, {name: column.copy() for name, column in typed.cells.items()})
     for code, file, sheet, row, column, value, words in typed.header_faults:
         log.add_header(code, file, sheet, row + shift, column, value, **words)
-    if typed.header_faults:
+    if log.any_error():
         raise refused(log.problems(), typed.origin)
-    for name, rows, words_typed in typed.blank_words:
-        log.change(rows, name, words_typed, [""] * len(rows), "a word for blank")
     flag_rows_that_are_no_tray(typed, log)
-    fill_down(typed, settings.records.get("fill_down", False), log)
+    notes.extend(fill_down(typed, settings.records.get("fill_down", False), log))
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
     if single.any():
-        cells.values["grafted"] = np.where(
-            single & np.isnan(cells.number("grafted")), 1.0, cells.number("grafted")
-        )
-    keys = _keyed(cells, single, typed, notes, trays_recorded=trays_recorded)
-    columns = treatment_columns(cells, typed.unknown)
-    as_read = Cells(dict(cells.values), cells.size)
+        alone = single & np.isnan(cells.number("grafted"))
+        cells.values["grafted"] = np.where(alone, 1.0, cells.number("grafted"))
+        if "grafted" in typed.typed:
+            log.change(np.flatnonzero(alone), "grafted", "one graft a row")
+    keys = _keyed(cells, single, typed, log, notes, trays_recorded=trays_recorded)
+    unknown = [name for name in typed.unknown if name not in typed.no_treatment]
     if trays_recorded:
+        moving = moving_columns(cells, keys, log, unknown)
+        unknown = [name for name in unknown if name not in moving]
+        columns = treatment_columns(cells, unknown, single)
         inherit_from_earlier_counts(cells, keys, log, columns)
+        find_lines_of_later_counts(cells, keys, log, columns)
+        notes.extend(told_of_moving(moving))
+    else:
+        columns = treatment_columns(cells, unknown, single)
+    as_read = Cells(dict(cells.values), cells.size)
     check_rows(cells, log, single, trays_recorded=trays_recorded)
     if trays_recorded:
         count_single_grafts(cells, keys, log, single)
@@ -209,9 +242,9 @@ def _records(
     if len(kept) == 0:
         raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
-    lines = derive_columns(lines, settings.classes)
+    lines = derive_columns(lines, settings.classes, settings.records.get("caliper_unit"))
     count = chosen_count(counts, settings.records.get("count"))
-    trays = trays_table(lines, counts, count, typed.unknown, trays_recorded=trays_recorded)
+    trays = trays_table(lines, counts, count, tuple(unknown), trays_recorded=trays_recorded)
     aside = set_aside_table(typed, log)
     notes = [*notes, *typed.notes, *notes_on(typed, trays, aside, settings, count)]
     return Records(
@@ -220,7 +253,7 @@ def _records(
         trays=trays,
         problems=problems,
         set_aside=aside,
-        changes=log.changes(),
+        changes=changes_table(typed.origin, typed.typed, as_read.values, log.whys, log.left_out()),
         notes=tuple(notes),
         trial=settings,
         sources=sources,
@@ -233,13 +266,22 @@ def _keyed(
     cells: Cells,
     single: NDArray[np.bool_],
     typed: TypedTable,
+    log: FaultLog,
     notes: list[str],
     *,
     trays_recorded: bool,
 ) -> Any:
     order = {name: i for i, name in enumerate(COUNT_ORDER)}
     count = np.array([order.get(c or "settled", 2) for c in cells.text("count")], dtype=np.intp)
+    before = cells.text("season").copy()
     worked = derive_seasons(cells, count, order["settled"])
+    if "season" in typed.typed:
+        now = cells.values["season"]
+        blank = np.array([season is None for season in before], dtype=bool)
+        log.change(np.flatnonzero(~blank & (before != now)), "season", "one form for a season")
+        log.change(np.array(worked, dtype=np.intp), "season", "worked out from the dates")
+        rows = np.flatnonzero(blank & (now == NOT_RECORDED))
+        log.change(rows, "season", "neither season nor date")
     if worked:
         found = sorted({cells.values["season"][i] for i in worked})
         notes.append(

@@ -5,10 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.records.columns import BY_NAME
 from takestats.records.problems import FaultLog
+from takestats.records.seasons import season_year
+from takestats.records.words import COUNT_NAMES
+from takestats.wording.faults import spoken
 
 Values = NDArray[Any]
 Mask = NDArray[np.bool_]
@@ -57,6 +61,8 @@ def check_rows(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded: boo
     _check_presence(cells, log, single, trays_recorded=trays_recorded)
     _check_sums(cells, log)
     _check_dates(cells, log)
+    _check_gaps(cells, log)
+    _check_season(cells, log)
     _check_cuttings(cells, log)
 
 
@@ -82,7 +88,7 @@ def _check_presence(cells: Cells, log: FaultLog, single: Mask, *, trays_recorded
         dated = cells.given(date) & ~cells.given(count) & ~single
         rows = np.flatnonzero(dated & log.usable(date, count))
         each = {"date": cells.text(date)[rows]}
-        log.add("date_without_count", rows, count, each=each, words={"dated": date})
+        log.add("date_without_count", rows, count, each=each, words={"dated": spoken(date)})
 
 
 def _check_sums(cells: Cells, log: FaultLog) -> None:
@@ -123,15 +129,66 @@ def _check_dates(cells: Cells, log: FaultLog) -> None:
             continue
         before, after = cells.text(first), cells.text(second)
         both = np.flatnonzero(cells.given(first) & cells.given(second) & log.usable(first, second))
-        early = [_is_before(after[i], before[i]) for i in both]
-        rows = both[np.array(early, dtype=bool)] if len(both) else both
+        rows = both[_earlier(after[both], before[both])]
         told, other = (second, first) if code == "date_before" else (first, second)
-        log.add(code, rows, told, words={"other": other})
+        log.add(code, rows, told, words={"other": spoken(other)})
+
+
+def _earlier(after: Values, before: Values) -> Mask:
+    """Where the second date is before the first; each pair of dates is compared once."""
+    a_codes, a = pd.factorize(after)
+    b_codes, b = pd.factorize(before)
+    codes, pairs = pd.factorize(a_codes.astype(np.int64) * max(len(b), 1) + b_codes)
+    early = [_is_before(a[pair // len(b)], b[pair % len(b)]) for pair in pairs]
+    return np.array(early, dtype=bool)[codes]
 
 
 def _is_before(a: str, b: str) -> bool:
     size = min(len(a), len(b))
     return a[:size] < b[:size]
+
+
+_LONGEST = (("scion_cut_date", "graft_date", 9), ("graft_date", "count_date", 15))
+"""Two dates, and the months after which a slip of the year is likely (common practice,
+no source). Counts after the settled one may come years later and are not asked about."""
+
+
+def _check_gaps(cells: Cells, log: FaultLog) -> None:
+    """A date that is a year off is in the right order and still wrong."""
+    for first, second, most in _LONGEST:
+        if first not in cells.values or second not in cells.values:
+            continue
+        both = cells.given(first) & cells.given(second) & log.usable(first, second, "count")
+        if second == "count_date":
+            early = list(COUNT_NAMES)[: list(COUNT_NAMES).index("settled") + 1]
+            both &= np.array([c is None or c in early for c in cells.text("count")], dtype=bool)
+        at = np.flatnonzero(both)
+        months = _months(cells.text(second)[at]) - _months(cells.text(first)[at])
+        told = first if second == "graft_date" else second
+        words = {"first": spoken(first), "second": spoken(second), "most": str(most)}
+        rows = at[months > most]
+        log.add("long_gap", rows, told, words=words, each={"months": months[months > most]})
+
+
+def _months(dates: Values) -> NDArray[np.intp]:
+    codes, distinct = pd.factorize(dates)
+    months = np.array([int(d[:4]) * 12 + int(d[5:7]) for d in distinct], dtype=np.intp)
+    return months[codes]
+
+
+def _check_season(cells: Cells, log: FaultLog) -> None:
+    """The season is the year of its settled count."""
+    seasons, dates = cells.text("season"), cells.text("count_date")
+    counts = cells.text("count")
+    told = cells.given("count_date") & log.usable("season", "count_date", "count")
+    settled = told & np.array([c in (None, "settled") for c in counts], dtype=bool)
+    for season in dict.fromkeys(seasons.tolist()):
+        if season is None or not season[:1].isdigit():
+            continue
+        year = str(season_year(season))
+        here = np.flatnonzero(settled & (seasons == season))
+        rows = here[np.array([not d.startswith(year) for d in dates[here]], dtype=bool)]
+        log.add("season_against_date", rows, "count_date", words={"season": season})
 
 
 def _check_cuttings(cells: Cells, log: FaultLog) -> None:

@@ -106,6 +106,7 @@ def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
 def trial_of_sheet(rows: list[list[Any]], label: str) -> TrialSettings:
     """The settings of a sheet with two columns: what, value."""
     given: dict[str, Any] = {}
+    twice: list[str] = []
     for row in rows:
         cells = ["" if cell is None else cell for cell in row]
         what = str(cells[0]).strip() if cells else ""
@@ -113,7 +114,16 @@ def trial_of_sheet(rows: list[list[Any]], label: str) -> TrialSettings:
         heading = what.lower() == "what" and str(value).strip().lower() == "value"
         if not what or value == "" or heading:
             continue
+        if what in given and given[what] != value:
+            twice.append(what)
         given[what] = value.date().isoformat() if isinstance(value, dt.datetime) else value
+    if twice:
+        raise SettingsError(
+            where=label,
+            what="; ".join(dict.fromkeys(twice)),
+            rule="A setting stands once.",
+            next_step="Keep the row that is right and take the other out.",
+        )
     return _settled(given, label, label)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import zip_longest
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -11,36 +12,51 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.errors import FileError
+from takestats.records.changes import BLANKS
 from takestats.records.columns import BY_NAME
-from takestats.records.convert import BLANKS
 from takestats.records.files import Sheet
-from takestats.records.headers import ROWS_SEARCHED, Header, find_header
+from takestats.records.headers import (
+    ROWS_SEARCHED,
+    UNCLEAR,
+    Header,
+    find_header,
+    header_key,
+)
+from takestats.records.no_rows import NoRowsError
 
 Values = NDArray[Any]
+
+TEXT_KINDS = (".csv", ".tsv")
+
+_SPACE = " \t\r\n\f\v\xa0\u2007\u202f\u200b\ufeff"
+"""White space, and the signs without width that are pasted with it."""
 
 
 @dataclass(eq=False)
 class TypedTable:
     """Every data row of every sheet, column by column, as typed.
 
-    ``cells`` holds text, dates and None; ``units`` the unit of each row's
-    header; ``single`` marks rows that tell of one graft each; ``header_faults``
+    ``cells`` holds text, dates and None, with the spaces around it taken off and
+    words for blank made blank; ``typed`` the same cells as they stood; ``units`` the
+    unit of each row's header; ``single`` marks rows that tell of one graft each; ``header_faults``
     are faults of whole columns: (code, file, sheet, row, column, value, words).
     """
 
     cells: dict[str, Values]
+    typed: dict[str, Values]
     origin: pd.DataFrame
-    units: dict[str, list[str | None]]
+    units: dict[str, Values]
     unknown: tuple[str, ...]
+    no_treatment: frozenset[str]
     single: NDArray[np.bool_]
     headers: dict[str, list[str]]
     first_columns: list[str]
-    trimmed: int
-    blank_words: list[tuple[str, NDArray[np.intp], list[object]]]
     header_faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = field(
         default_factory=list
     )
     notes: list[str] = field(default_factory=list)
+    overlong: list[tuple[str, int]] = field(default_factory=list)
+    """Rows of a text file with a cell beyond the header: the column's name, the row."""
 
 
 @dataclass(eq=False)
@@ -75,12 +91,7 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
         raise _no_header(sheets[0])
     _one_shape(parts)
     if not any(part.rows for part in parts):
-        raise FileError(
-            where=_place(parts[0].sheet),
-            what="there is a header and no row below it",
-            rule="A file of records has at least one row.",
-            next_step="Check that the right file was saved.",
-        )
+        raise NoRowsError(where=_place(parts[0].sheet))
     return _stack(parts, notes, trays_recorded=trays_recorded)
 
 
@@ -137,9 +148,11 @@ def _shape(names: set[str]) -> str:
 def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
     size = sum(len(part.rows) for part in parts)
     cells: dict[str, Values] = {}
-    units: dict[str, list[str | None]] = {}
+    units: dict[str, Values] = {}
     headers: dict[str, list[str]] = {}
     unknown: dict[str, None] = {}
+    no_treatment: set[str] = set()
+    overlong: list[tuple[str, int]] = []
     first_columns: list[str] = []
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = []
     single = np.zeros(size, dtype=bool)
@@ -153,16 +166,21 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
             name = header.name
             if name not in cells:
                 cells[name] = np.full(size, None, dtype=object)
-                units[name] = [None] * size
+                units[name] = np.full(size, None, dtype=object)
                 headers[name] = []
             block = np.empty(stop - start, dtype=object)
             block[:] = columns[index] if index < len(columns) else None
             cells[name][start:stop] = block
-            units[name][start:stop] = [header.unit] * (stop - start)
-            if header.typed != name and header.typed not in headers[name]:
+            units[name][start:stop] = header.unit
+            if header.typed and header.typed != name and header.typed not in headers[name]:
                 headers[name].append(header.typed)
             if not header.known:
                 unknown.setdefault(name)
+                if header.percent or not header.typed:
+                    no_treatment.add(name)
+        beyond = f"column {len(part.headers) + 1}"
+        if Path(part.sheet.file).suffix.lower() in TEXT_KINDS and len(part.headers) in named:
+            overlong.extend((beyond, start + i) for i in _overlong(part))
         known = {h.name for h in named.values() if h.known}
         if "graft" in known:
             if "grafted" in known:
@@ -178,20 +196,30 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
             "row": np.concatenate([np.array(p.numbers, dtype=np.int64) for p in parts]),
         }
     )
-    trimmed, blank_words = _trim(cells)
     return TypedTable(
-        cells=cells,
+        cells={name: _trimmed(column) for name, column in cells.items()},
+        typed=cells,
         origin=origin,
         units=units,
         unknown=tuple(unknown),
+        no_treatment=frozenset(no_treatment),
         single=single,
         headers=headers,
         first_columns=first_columns,
-        trimmed=trimmed,
-        blank_words=blank_words,
         header_faults=faults,
         notes=notes,
+        overlong=overlong,
     )
+
+
+def _overlong(part: _Part) -> list[int]:
+    """Rows with something beyond the last header."""
+    width = len(part.headers)
+    return [
+        i
+        for i, row in enumerate(part.rows)
+        if any(cell is not None and cell.strip() for cell in row[width:])
+    ]
 
 
 def _named(
@@ -219,6 +247,9 @@ def _named(
             header = Header("", f"column {index + 1}", known=False)
         if header.percent:
             percent.append(header)
+        if (meant := UNCLEAR.get(header_key(header.typed))) and not header.known:
+            words = {"choices": " or ".join(meant)}
+            faults.append(("unclear_header", file, sheet, row, header.name, header.typed, words))
         if header.name in seen:
             both = f"{seen[header.name]}, {header.typed}"
             faults.append(("two_columns", file, sheet, row, header.name, both, {}))
@@ -226,54 +257,51 @@ def _named(
         seen[header.name] = header.typed
         named[index] = header
     known = {h.name for h in named.values() if h.known}
+    typed_headers = [h.typed for h in named.values() if not h.known]
+    if "count" in known:
+        typed_headers.append("count")
     if "taken" not in known and percent:
         typed = percent[0].typed
         faults.append(("percent_header", file, sheet, row, typed, typed, {}))
     elif "taken" not in known:
-        faults.append(_missing_column("taken", file, sheet, row))
+        faults.append(_missing_column("taken", file, sheet, row, typed_headers))
     if "grafted" not in known and "graft" not in known:
-        faults.append(_missing_column("grafted", file, sheet, row))
+        faults.append(_missing_column("grafted", file, sheet, row, typed_headers))
     if "tray" not in known and trays_recorded:
         faults.append(("no_tray_column", file, sheet, row, "tray", "", {}))
     return named
 
 
+_TELLING = {
+    "taken": {"take", "takes", "taken", "took", "alive", "live", "success", "rooted", "count"},
+    "grafted": {"grafted", "grafts", "made", "struck"},
+}
+"""Words that, in a header that is not known, may tell of the column that is missing."""
+
+
 def _missing_column(
-    name: str, file: str, sheet: str, row: int
+    name: str, file: str, sheet: str, row: int, headers: list[str]
 ) -> tuple[str, str, str, int, str, str, dict[str, str]]:
     column = BY_NAME[name]
-    words = {"meaning": column.meaning, "known": ", ".join((name, *column.synonyms[:4]))}
+    near = [f'"{h}"' for h in headers if _TELLING[name] & set(header_key(h).split())]
+    words = {
+        "meaning": column.meaning,
+        "known": ", ".join((name, *column.synonyms[:4])),
+        "hint": f" Is it {' or '.join(near)}?" if near else "",
+    }
     return ("no_column", file, sheet, row, name, "", words)
 
 
-def _trim(cells: dict[str, Values]) -> tuple[int, list[tuple[str, NDArray[np.intp], list[object]]]]:
-    """Take white space off every cell; words such as NA become blanks, and are told."""
-    trimmed = 0
-    words: list[tuple[str, NDArray[np.intp], list[object]]] = []
-    for name, column in cells.items():
-        codes, distinct = pd.factorize(column)
-        clean = [_stripped(cell) for cell in distinct]
-        changed = np.array(
-            [a is not b and a != b for a, b in zip(clean, distinct, strict=True)] + [False]
-        )
-        said_blank = np.array(
-            [
-                a is None and isinstance(b, str) and bool(b.strip())
-                for a, b in zip(clean, distinct, strict=True)
-            ]
-            + [False]
-        )
-        rows = np.flatnonzero(said_blank[codes])
-        if len(rows):
-            words.append((name, rows, list(column[rows])))
-        emptied = np.array([isinstance(b, str) and not b.strip() for b in distinct] + [False])
-        trimmed += int((changed & ~said_blank & ~emptied)[codes].sum())
-        cells[name] = np.array([*clean, None], dtype=object)[codes]
-    return trimmed, words
+def _trimmed(column: Values) -> Values:
+    """Take white space off every cell, and make words such as NA blank."""
+    codes, distinct = pd.factorize(column)
+    return np.array([*[_stripped(cell) for cell in distinct], None], dtype=object)[codes]
 
 
 def _stripped(cell: object) -> object:
     if not isinstance(cell, str):
         return cell
-    text = cell.strip()
-    return None if text.lower() in BLANKS else text
+    text = cell.strip(_SPACE)
+    if text.lower() in BLANKS:
+        return None
+    return cell if text == cell else text

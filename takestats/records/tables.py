@@ -9,11 +9,12 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from takestats.records.columns import COLUMNS
-from takestats.records.contract import check_contract, text_series
+from takestats.records.contract import check_contract
 from takestats.records.derive import tray_ids
 from takestats.records.lines import at_count
-from takestats.records.problems import FaultLog
+from takestats.records.problems import FaultLog, plain
 from takestats.records.row_checks import Cells
+from takestats.records.schema import text_series
 from takestats.records.sheets import TypedTable
 
 
@@ -69,7 +70,7 @@ def set_aside_table(typed: TypedTable, log: FaultLog) -> pd.DataFrame:
     out = typed.origin.iloc[rows].reset_index(drop=True)
     out["reason"] = text_series([f"a fault in {because[i]}" for i in rows])
     for name, column in typed.cells.items():
-        out[name] = text_series([None if c is None else str(c) for c in column[rows]])
+        out[name] = text_series([None if c is None else plain(c) for c in column[rows]])
     return out
 
 

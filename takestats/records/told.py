@@ -56,15 +56,14 @@ def notes_on(
         f'"{header}" as {name}'
         for name, headers in typed.headers.items()
         for header in headers
-        if name not in typed.unknown and header_key(header) != header_key(name)
+        if name not in typed.unknown
+        and header_key(header) not in (header_key(name), header_key(name.removesuffix("_mm")))
     ]
     if renamed:
         notes.append(f"Headers read as columns: {', '.join(renamed)}.")
     if typed.unknown:
         kept = ", ".join(f'"{name}"' for name in typed.unknown)
         notes.append(f"Columns that are not known were kept as text: {kept}.")
-    if typed.trimmed:
-        notes.append(f"Spaces around the text were taken off in {typed.trimmed} cells.")
     if settings.records.get("trays") == "none":
         notes.append(
             "Trays were not recorded: grafts are counted as if independent; the limits are too "
@@ -84,6 +83,20 @@ def notes_on(
     return notes
 
 
-def _places(aside: pd.DataFrame) -> str:
-    places = [f"{file} row {row}" for file, row in zip(aside["file"], aside["row"], strict=True)]
-    return ", ".join(places[:10]) + (" and others" if len(places) > 10 else "")
+def told_of_moving(columns: list[str]) -> list[str]:
+    """What is said of columns that change from count to count."""
+    return [
+        f'The column "{name}" differs from count to count of one tray, so it says nothing of '
+        "what was done to the tray; it is kept with the rows and cannot be compared."
+        for name in columns
+    ]
+
+
+def _places(aside: pd.DataFrame, most: int = 10) -> str:
+    """The first rows that were set aside, sheet by sheet."""
+    told: list[str] = []
+    for (file, sheet), rows in aside.head(most).groupby(["file", "sheet"], sort=False):
+        numbers = [str(row) for row in rows["row"]]
+        word = "row" if len(numbers) == 1 else "rows"
+        told.append(f"{file}{_sheet(str(sheet))} {word} {', '.join(numbers)}")
+    return "; ".join(told) + (" and others" if len(aside) > most else "")

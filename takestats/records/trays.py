@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,11 +10,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from takestats.records.columns import (
-    BY_NAME,
-    PLACE_COLUMNS,
-    TREATMENT_COLUMNS,
-)
+from takestats.records.columns import BY_NAME, PLACE_COLUMNS, TREATMENT_COLUMNS
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
 from takestats.records.words import COUNT_NAMES
@@ -65,81 +62,44 @@ def tray_keys(cells: Cells, single: Mask, *, trays_recorded: bool) -> TrayKeys:
     return TrayKeys(tray, codes_of([tray, grafts, own]), count)
 
 
-def treatment_columns(cells: Cells, unknown: tuple[str, ...]) -> list[str]:
-    """The columns that make two rows of one tray different lines."""
-    known = [*PLACE_COLUMNS, "tray_size", *TREATMENT_COLUMNS]
-    return [name for name in (*known, *unknown) if name in cells.values]
+def treatment_columns(cells: Cells, unknown: Iterable[str], single: Mask) -> list[str]:
+    """The columns that make two rows of one tray different lines.
 
-
-def inherit_from_earlier_counts(
-    cells: Cells, keys: TrayKeys, log: FaultLog, columns: list[str]
-) -> None:
-    """A tray with one row at each count keeps its treatment from count to count.
-
-    A cell left blank at a later count is filled from the earlier one (that is
-    one tray told twice, not a blank that means something); a cell that says
-    something else is a fault.
+    In a record of single grafts the position is that of the graft in its tray, which
+    was not given to it as a treatment.
     """
-    usable = log.usable()
-    at = np.flatnonzero(usable)
-    if len(at) == 0:
-        return
-    per_count = pd.Series(1, index=at).groupby([keys.unit[at], keys.count[at]]).transform("size")
-    widest = per_count.groupby(keys.unit[at]).transform("max").to_numpy()
-    rows_of_unit = per_count.groupby(keys.unit[at]).transform("size").to_numpy()
-    at = at[(widest == 1) & (rows_of_unit > 1)]
-    if len(at) == 0:
-        return
-    at = at[np.lexsort((keys.count[at], keys.unit[at]))]
-    units = keys.unit[at]
-    for name in [*columns, "grafted"]:
-        if name not in cells.values:
-            continue
-        column = pd.Series(cells.values[name][at])
-        first = column.groupby(units).transform("first")
-        blank = (column.isna() & first.notna()).to_numpy()
-        if blank.any():
-            filled = first.to_numpy()[blank]
-            cells.values[name] = cells.values[name].copy()
-            cells.values[name][at[blank]] = filled
-            log.change(at[blank], name, [""] * len(filled), list(filled), "the tray's other count")
-        if name in PLACE_COLUMNS:
-            continue  # told by the rule of the two places
-        differs = (column.notna() & (column != first)).to_numpy() & log.usable(name)[at]
-        if not differs.any():
-            continue
-        lead = pd.Series(np.where(column.notna(), at, -1)).replace(-1, np.nan)
-        lead_row = lead.groupby(units).transform("first").to_numpy()[differs].astype(np.intp)
-        code = "grafted_changed" if name == "grafted" else "treatment_changed"
-        rows = at[differs]
-        each = {
-            "first": log.names_of(lead_row, rows),
-            "other": first.to_numpy()[differs].tolist(),
-        }
-        log.add(code, rows, name, each=each)
+    known = [*PLACE_COLUMNS, "tray_size", *TREATMENT_COLUMNS]
+    names = [name for name in (*known, *unknown) if name in cells.values]
+    return [name for name in names if not (name == "position" and single.any())]
 
 
 def check_trays(
     cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask, columns: list[str]
 ) -> Codes:
     """Find trays in two places and rows told twice; return the line of each row."""
-    _check_places(cells, keys, log)
+    _check_places(cells, keys, log, single)
     pattern = codes_of([keys.tray, *[cells.values[name] for name in columns]])
-    usable = log.usable()
+    usable = log.usable("count", "tray") & cells.given("tray")
     rows = np.flatnonzero(single & usable & np.array([g is not None for g in cells.text("graft")]))
     _check_twice(cells, log, rows, [keys.unit, keys.count], "same_graft", "graft")
     rows = np.flatnonzero(~single & usable)
     _check_twice(cells, log, rows, [pattern, keys.count], "same_row", "tray")
     _check_rises(cells, log, pattern, keys, rows)
+    grafts = np.flatnonzero(single & usable)
+    _check_rises(cells, log, keys.unit, keys, grafts)
+    _check_later_twice(cells, log, pattern, keys, rows)
     _check_sizes(cells, keys, log, single)
     return pattern
 
 
-def _check_places(cells: Cells, keys: TrayKeys, log: FaultLog) -> None:
+def _check_places(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> None:
     for name in PLACE_COLUMNS:
         if name not in cells.values:
             continue
-        at = np.flatnonzero(cells.given(name) & log.usable(name, "tray"))
+        here = cells.given(name) & log.usable(name, "tray") & cells.given("tray")
+        if name == "position":
+            here &= ~single
+        at = np.flatnonzero(here)
         if len(at) == 0:
             continue
         place = pd.Series(cells.text(name)[at])
@@ -164,7 +124,8 @@ def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> N
         return
     grafted = np.where(single, 1.0, cells.number("grafted"))
     sound = log.usable("grafted", "tray_size") & ~np.isnan(cells.number("tray_size"))
-    sound[log.faulty_rows()] = False
+    misplaced = [r for r, c in log.faulty_because().items() if BY_NAME[c].role in ("key", "place")]
+    sound[misplaced] = False
     at = np.flatnonzero(sound)
     if len(at) == 0:
         return
@@ -205,6 +166,32 @@ def _check_rises(cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, ro
         return
     rows = rows[np.lexsort((keys.count[rows], pattern[rows]))]
     taken = pd.Series(cells.number("taken")[rows])
-    before = taken.groupby(pattern[rows]).shift()
-    rose = rows[(taken > before).to_numpy()]
+    same = taken.groupby(pattern[rows])
+    counts = pd.Series(keys.count[rows])
+    later = counts > counts.groupby(pattern[rows]).shift()
+    rose = rows[((taken > same.shift()) & later).to_numpy()]
     log.add("alive_rose", rose, "taken")
+
+
+def _check_later_twice(
+    cells: Cells, log: FaultLog, pattern: Codes, keys: TrayKeys, rows: Codes
+) -> None:
+    """A later count told both beside the settled one and in a row of its own must agree."""
+    beside = rows[~np.isnan(cells.number("alive_later")[rows])]
+    own = rows[keys.count[rows] == list(COUNT_NAMES).index("later")]
+    if len(beside) == 0 or len(own) == 0:
+        return
+    row_of = pd.Series(own, index=pattern[own])
+    row_of = row_of[~row_of.index.duplicated()].reindex(pattern[beside])
+    there = row_of.notna().to_numpy()
+    lead, beside = row_of[there].to_numpy(dtype=np.intp), beside[there]
+    number = cells.number("taken")
+    differs = (number[lead] != cells.number("alive_later")[beside]) & log.usable("alive_later")[
+        beside
+    ]
+    own, beside = lead[differs], beside[differs]
+    each = {
+        "first": log.names_of(beside, own),
+        "other": cells.number("alive_later")[beside],
+    }
+    log.add("later_twice", own, "taken", each=each)

@@ -8,13 +8,16 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from takestats.records.classes import settle_classes
 from takestats.records.columns import BY_NAME
 from takestats.records.convert import convert
 from takestats.records.plant_cells import known_genera
 from takestats.records.problems import FaultLog, plain
 from takestats.records.row_checks import Cells
+from takestats.records.schema import hold_against_declarations
 from takestats.records.settings import TrialSettings
 from takestats.records.sheets import TypedTable
+from takestats.records.spellings import ask_about_spellings, give_plants_one_spelling
 
 
 def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cells:
@@ -28,9 +31,19 @@ def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cell
         if name in BY_NAME and name not in typed.unknown:
             values[name] = convert(BY_NAME[name], raw, log, settings, typed.units[name], genera)
         else:
-            values[name] = np.array([None if c is None else str(c) for c in raw], dtype=object)
+            values[name] = _as_text(raw)
+    hold_against_declarations(values, log)
     _one_kind_of_height(values, log)
+    settle_classes(values, settings.classes, settings.records.get("caliper_unit"), log)
+    give_plants_one_spelling(values, settings.names, log)
+    ask_about_spellings(values, typed.unknown, log)
     return Cells(values, len(typed.origin))
+
+
+def _as_text(raw: NDArray[Any]) -> NDArray[Any]:
+    """Every cell as it is shown; each distinct one is turned once."""
+    codes, distinct = pd.factorize(raw)
+    return np.array([*[plain(cell) for cell in distinct], None], dtype=object)[codes]
 
 
 def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
@@ -56,7 +69,7 @@ def _words_of_single_grafts(typed: TypedTable, log: FaultLog) -> None:
         became = np.array([*words, None], dtype=object)[codes]
         known = np.array([*[word is not None for word in words], False], dtype=bool)[codes]
         rows = np.flatnonzero(known & typed.single)
-        log.change(rows, name, column[rows], became[rows], "1 or 0")
+        log.change(rows, name, "1 or 0")
         column[rows] = became[rows]
 
 
@@ -74,6 +87,7 @@ def _one_kind_of_height(values: dict[str, NDArray[Any]], log: FaultLog) -> None:
         return
     rows = np.flatnonzero(number if number.sum() <= word.sum() else word)
     log.add("height_words", rows if number.any() else rows[:0], "union_height_mm")
+    log.change(np.flatnonzero(number), "union_height_mm", "text, as other heights are words")
     values["union_height_mm"] = np.array(
         [f"{plain(v)} mm" if isinstance(v, float) else v for v in column], dtype=object
     )

@@ -42,9 +42,10 @@ CALIPER_MATCH: dict[str, tuple[str, ...]] = {
 SYNONYMS: dict[str, str] = {
     "season": "year; grafting season",
     "trial": "trial name; experiment",
-    "block": "rep; replicate; block no",
+    "block": "rep; replicate; block no; block number",
     "tray": (
-        "tray no; tray number; tray id; tray code; tray name; flat; flat no; crate; batch tray"
+        "tray no; tray number; tray id; tray code; tray name; trays; flat; flat no; flat number; "
+        "crate; crate no; batch tray"
     ),
     "graft": "graft no; graft number; graft id; plant no",
     "bench": "bench no",
@@ -53,7 +54,10 @@ SYNONYMS: dict[str, str] = {
     "tray_size": "cells; cells per tray; pots per tray; tray cells",
     "made_by": "propagated by; propagation",
     "scion": "cion; graftwood; scion plant; scion cultivar; cultivar; variety",
-    "understock": ("rootstock; root stock; stock; under stock; seedling; rs; understock species"),
+    "understock": (
+        "rootstock; root stock; stock; under stock; seedling; rs; understock species; rootstock "
+        "species; understocks; rootstocks"
+    ),
     "relation": "compatibility class; relationship",
     "understock_lot": "stock lot; seed lot; rootstock lot; lot",
     "stock_stage": "understock stage; rootstock stage; stage",
@@ -66,36 +70,48 @@ SYNONYMS: dict[str, str] = {
     "sealed": "seal; waxed",
     "healing": "healing system; callusing; callusing system; aftercare",
     "understock_caliper_mm": (
-        "understock caliper; stock caliper; rootstock caliper; understock "
-        "calliper; stock calliper; understock diameter; stock diameter; "
-        "caliper; calliper"
+        "understock caliper; stock caliper; rootstock caliper; understock diameter; "
+        "stock diameter; rootstock diameter; caliper; stem caliper; cal; stock cal; "
+        "understock cal; rootstock cal"
     ),
-    "scion_caliper_mm": "scion caliper; scion calliper; scion diameter",
-    "caliper_class": "calliper class; size class; stock class; understock class; grade",
-    "caliper_match": "calliper match; match",
-    "graft_date": "date grafted; grafted on; date of grafting; grafting date",
-    "scion_cut_date": "date cut; scion cut; wood cut; scion cut on",
+    "scion_caliper_mm": "scion caliper; scion diameter; cion caliper; scion cal",
+    "caliper_class": (
+        "size class; stock class; understock class; understock size; stock size; rootstock size; "
+        "understock grade; stock grade; rootstock grade"
+    ),
+    "caliper_match": "match; matched",
+    "graft_date": (
+        "date grafted; grafted on; day grafted; grafting day; date of grafting; grafting date"
+    ),
+    "scion_cut_date": (
+        "date cut; scion cut; wood cut; scion cut on; scion wood cut; wood cut on; date scion cut"
+    ),
     "bud_break_date": "bud break; budbreak; understock bud break",
     "grafter": "grafted by; grafter initials; initials",
     "grafted": (
         "grafts; grafts made; made; number grafted; no grafted; no of grafts; "
-        "number of grafts; grafts done; struck"
+        "number of grafts; grafts done; struck; number made; no made; number struck; "
+        "total grafted; grafts total"
     ),
     "count": "count name; which count; counting",
-    "count_date": "date counted; counted on; counted; date of count; take date",
+    "count_date": (
+        "date counted; counted on; counted; date of count; take date; day counted; counting date"
+    ),
     "taken": (
-        "take; takes; took; alive; scion alive; grafts taken; number taken; no "
-        "taken; successes; rooted"
+        "take; takes; took; alive; scion alive; scions alive; grafts taken; grafts alive; live "
+        "grafts; number taken; no taken; number alive; no alive; total taken; success; "
+        "successes; rooted; number rooted"
     ),
     "understock_dead": (
         "stock dead; stocks dead; dead stock; dead stocks; dead understock; "
-        "understocks dead; rootstock dead; dead rootstock"
+        "understocks dead; rootstock dead; dead rootstock; rootstocks dead; dead rootstocks; "
+        "stocks died; understocks died"
     ),
-    "missing": "lost; missing grafts; grafts missing; lost or missing",
+    "missing": "lost; missing grafts; grafts missing; lost or missing; number missing; no missing",
     "alive_later": "later alive; alive at later count; taken later",
     "later_count_date": "later date; date of later count",
-    "saleable": "salable; sellable; number saleable",
-    "saleable_date": "salable date; date saleable; date graded",
+    "saleable": "salable; sellable; number saleable; no saleable; fit for sale; number salable",
+    "saleable_date": "salable date; date saleable; date salable; date graded; grading date",
     "defects_later": "defects; late defects; later defects",
     "note": "notes; remark; remarks; comment; comments",
 }

@@ -48,7 +48,7 @@ _LAYER_DRAWS = "The sums were taken by importance sampling with a fixed seed."
 _NO_TRAYS = (
     "How the takes were computed. No trays are recorded, so every graft counts as if it stood "
     "alone: a binomial model with the weak prior Beta(1/2, 1/2) on each level's take (with several "
-    "factors, the square root of the information in the counts). If grafts of a tray share its "
+    "factors, on the levels of the first; other effects are held loosely near none). If grafts of a tray share its "
     "fate, the intervals are too narrow."
 )
 _SHOWN = (

@@ -1,4 +1,4 @@
-"""What does a reader meet who opens the season page? Asked of the system's own Chromium.
+"""What does a reader meet who opens a page? Asked of the system's own Chromium.
 
 Tolerances: a page is too wide when it scrolls sideways by a single pixel; texts of
 a drawing overlap when their boxes share more than a quarter of a line.
@@ -15,6 +15,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from takestats.cli.app import main
+from takestats.cli.demo import demo_season
 
 HERE = Path(__file__).parent
 MOST_BYTES = 3_000_000
@@ -99,6 +102,20 @@ def test_print_has_the_words(seen: dict[str, Any]) -> None:
     ).stdout
     assert "INVENTED DATA" in words
     assert "side veneer" in words
+
+
+def test_the_page_of_a_check_with_faults_fits_every_view(look: Look, tmp_path: Path) -> None:
+    season = demo_season()
+    faulty = HERE.parents[1] / "datasets_demo" / season.name / "planted_faults.csv"
+    words = ["check", str(faulty), "--trial", str(season / "trial.toml"), "--on", "2026-06-20"]
+    assert main([*words, "--out", str(tmp_path)]) == 2
+    seen = look(tmp_path / "check.html")
+    assert seen["complaints"] == []
+    assert seen["requests"] == []
+    for view in VIEWS:
+        assert seen["views"][view]["overflow"] <= 0
+        assert "INVENTED DATA" in seen["views"][view]["first_words"]
+    assert seen["views"]["phone"]["smallest_text_px"] >= 12
 
 
 def test_the_eye_can_see_a_bad_page(look: Look, tmp_path: Path) -> None:

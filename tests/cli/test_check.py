@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from pathlib import Path
 
@@ -91,3 +92,111 @@ def test_json(records: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert [tray["grafted"] for tray in said["trays"]] == [30, 30, 30]
     assert said["trays"][2]["taken"] is None
     assert said["sources"][0]["file"] == "bench.csv"
+
+
+TARGETS = """
+[names]
+ember = "Hamamelis mollis 'Invented Ember'"
+virginiana = "Hamamelis virginiana"
+[targets]
+"ember on virginiana" = 100
+"""
+
+
+def due_bench(folder: Path) -> None:
+    header = "season,tray,scion,understock,grafted,taken,graft_date,count_date,bud_break_date"
+    rows = [
+        "2026,T1,ember,virginiana,30,20,2026-01-12,2026-06-10,2026-03-24",
+        "2026,T2,ember,virginiana,30,,2026-01-12,,2026-03-24",
+        "2026,T3,ember,virginiana,30,,2026-03-02,,",
+        "2026,T4,ember,virginiana,30,,,,",
+    ]
+    write(folder, [header, *rows])
+    (folder / "trial.toml").write_text(TARGETS, encoding="utf-8")
+
+
+def test_grafted_wanted_left_and_due(records: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    due_bench(records)
+    assert main(["check", "bench.csv", "--trial", "trial.toml", "--on", "2026-06-15"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    at = lines.index("Grafted, wanted and left:")
+    assert lines[at + 1] == (
+        "  Hamamelis mollis 'Invented Ember' on Hamamelis virginiana: 120 grafted, 100 wanted, "
+        "0 left; of 30 counted 20 took."
+    )
+    assert lines[at + 3 : at + 6] == [
+        "Due for the settled count on 15 June 2026: 1 tray: T2.",
+        "Due later: 1 tray, from 20 July 2026 on: T3.",
+        "No date to reckon from: 1 tray: T4. Write the graft date.",
+    ]
+    assert "10 weeks after bud break" in lines[at + 6]
+    assert "common practice, no source" in lines[at + 6]
+
+
+def test_due_in_json_and_today_by_default(
+    records: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    due_bench(records)
+    assert main(["check", "bench.csv", "--trial", "trial.toml", "--json"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert said["day"] == dt.date.today().isoformat()
+    assert [row["tray_id"] for row in said["due"]] == ["T2", "T3", "T4"]
+    assert said["wanted"][0]["left"] == 0
+    assert said["written"] == []
+
+
+def test_a_page_with_its_tables_and_the_same_bytes(
+    records: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    due_bench(records)
+    words = ["check", "bench.csv", "--trial", "trial.toml", "--on", "2026-06-15", "--out"]
+    for folder in ("one", "two"):
+        assert main([*words, folder]) == 0
+    assert "Page:   one/check.html" in capsys.readouterr().out
+    first = {p.relative_to("one"): p.read_bytes() for p in Path("one").rglob("*") if p.is_file()}
+    again = {p.relative_to("two"): p.read_bytes() for p in Path("two").rglob("*") if p.is_file()}
+    assert first == again
+    names = {str(path) for path in first}
+    assert names == {"check.html"} | {
+        f"tables/{name}.csv" for name in ("problems", "changes", "wanted", "due")
+    }
+
+
+def test_a_day_that_is_none_is_told(records: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(records, GOOD)
+    assert main(["check", "bench.csv", "--on", "15 June"]) == 2
+    assert capsys.readouterr().err.startswith('--on: "15 June"\n  Rule: A day is written')
+
+
+def test_headings_alone_are_no_fault(records: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(records, [HEADER])
+    assert main(["check", "bench.csv"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Nothing grafted yet: bench.csv has its headings and no row below them.")
+    assert main(["check", "bench.csv", "--json", "--out", "page"]) == 0
+    said = json.loads(capsys.readouterr().out)
+    assert said["problems"] == said["trays"] == said["due"] == []
+    assert Path("page/check.html").is_file()
+    assert main(["report", "bench.csv"]) == 2
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [[HEADER, "2026,T1,cleft,30,31,2026-06-15"], ["season,tray,method", "2026,T1,cleft"]],
+)
+def test_when_no_row_can_be_used_the_list_and_the_page_are_still_made(
+    records: Path, lines: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    write(records, lines)
+    assert main(["check", "bench.csv", "--set-aside", "--out", "page"]) == 2
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert "no row can be used until then." in out
+    assert out.splitlines()[-1] == (
+        "Next: put the faults right in the file and run `takestats check bench.csv` again."
+    )
+    assert "taken" in Path("page/check.html").read_text("utf-8")
+    assert main(["check", "bench.csv", "--json"]) == 2
+    said = json.loads(capsys.readouterr().out)
+    assert said["errors"] == len(said["problems"]) >= 1
+    assert said["trays"] == []

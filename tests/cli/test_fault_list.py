@@ -41,3 +41,31 @@ def test_faults_stand_by_file_errors_first() -> None:
 
 def test_no_faults_no_lines() -> None:
     assert fault_lines(pd.DataFrame(columns=COLUMNS)) == []
+
+
+def test_a_rule_broken_in_many_rows_is_told_once_with_every_row() -> None:
+    problems = pd.DataFrame(
+        [["error", "a.csv", "", row, "taken", f"3{row}", "Too many.", "Check."]
+         for row in range(2, 7)]
+        + [["error", "a.csv", "", 3, "tray", "", "Name it.", ""]],
+        columns=COLUMNS,
+    ).sort_values("row", kind="stable")  # fmt: skip
+    assert fault_lines(problems) == [
+        "a.csv",
+        "  Must be put right (the row cannot be used):",
+        '    row 2, column taken: "32"',
+        "      Too many.",
+        "      Next: Check.",
+        '      The same in 4 other rows: 3 "33", 4 "34", 5 "35", 6 "36"',
+        "    row 3, column tray",
+        "      Name it.",
+    ]
+
+
+def test_no_row_of_thousands_is_lost_and_no_line_is_long() -> None:
+    rows = [["error", "a.csv", "", row, "taken", "31", "Too many.", "Check."]
+            for row in range(2, 5002)]  # fmt: skip
+    lines = fault_lines(pd.DataFrame(rows, columns=COLUMNS))
+    assert max(map(len, lines)) <= 100
+    told = " ".join(lines)
+    assert all(f' {row} "31"' in told for row in range(3, 5002))

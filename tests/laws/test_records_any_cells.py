@@ -13,13 +13,16 @@ from hypothesis import strategies as st
 from takestats.errors import RecordsError, TakeError
 from takestats.records.read import read_records, records_from_frame
 from takestats.records.result import Records
+from tests.records.cell_by_cell import hold_cell_by_cell
 from tests.records.planted import graft_sheet, long_sheet, wide_sheet
 
 CELLS = st.one_of(
     st.sampled_from(
         ["", "0", "20", "-1", "1/2", "3/8 in", "8-Mar", "2026-02", "2026-02-03", "Feb 2026", "whip",
          "Total", "tray", "taken", "all", "38?", "first", "settled", "cutting", "yes", "A on B",
-         "2026", "2025-26", "×", "'", "Hamamelis", "low", "1e9", "∞", "½", "NA", "T1", "T2"]
+         "2026", "2025-26", "×", "'", "Hamamelis", "low", "1e9", "∞", "½", "NA", "T1", "T2",
+         " cleft ", "20.0", "SV", "y", "hamamelis mollis", "Hamamelis MOLLIS", "North", "-", "=A1",
+         "#REF!", "46056", "6-8 mm"]
     ),
     st.text(max_size=8),
 )  # fmt: skip
@@ -69,6 +72,29 @@ def test_no_cell_makes_it_stumble(
         assert not (records.problems["kind"] == "error").any()
     problems = records.problems
     assert not problems.duplicated(["file", "sheet", "row", "column"]).any()
+
+
+@settings(max_examples=20)
+@given(
+    make=SHEETS,
+    cells=st.lists(st.tuples(st.integers(0, 50), st.integers(0, 50), CELLS), max_size=8),
+    fill_down=st.booleans(),
+)
+def test_nothing_is_changed_without_a_line_that_says_so(
+    make: object, cells: list[tuple[int, int, str]], fill_down: bool
+) -> None:
+    frame = changed(make, cells)
+    records = answer(
+        lambda: records_from_frame(frame, trial={"fill_down": fill_down}, set_aside=True)
+    )
+    if records is None:
+        return
+    typed = {
+        ("", row, "taken" if name == "alive" else name): text
+        for row, texts in enumerate(frame.to_dict("records"), start=1)
+        for name, text in texts.items()
+    }
+    hold_cell_by_cell(records, typed)
 
 
 @settings(max_examples=40)

@@ -45,6 +45,19 @@ def long_sheet(size: int) -> Sheet:
     ]  # fmt: skip
 
 
+def parts_sheet(size: int) -> Sheet:
+    """Two lines to a tray: all first counts, then all settled counts."""
+    return [
+        {
+            "tray": f"T{i + 1}", "season": "2026", "method": method, "grafted": "15",
+            "count": name, "count_date": date, "alive": alive,
+        }
+        for name, date, alive in (("first", "2026-04-01", "12"), ("settled", "2026-06-15", "11"))
+        for i in range(size)
+        for method in ("cleft", "side veneer")
+    ]  # fmt: skip
+
+
 def graft_sheet(size: int) -> Sheet:
     """One row per graft, four grafts to a tray."""
     return [
@@ -59,6 +72,7 @@ def graft_sheet(size: int) -> Sheet:
 SHEETS: dict[str, Callable[[int], Sheet]] = {
     "wide": wide_sheet,
     "long": long_sheet,
+    "parts": parts_sheet,
     "grafts": graft_sheet,
 }
 
@@ -75,6 +89,9 @@ class Planted:
     copied: bool = False  # the row is copied to the end first, and the copy changed
     told_at: str = ""  # the column it is told at, when not the one that is set
     everywhere: Row = field(default_factory=dict)  # set in every other row too
+    dropped: str = ""  # a column that is taken out
+    renamed: Row = field(default_factory=dict)  # headers that are written otherwise
+    header: bool = False  # told at the header, row 0 of a data frame
 
 
 def one(code: str, column: str, value: str, **more: Any) -> Planted:
@@ -85,7 +102,22 @@ def one(code: str, column: str, value: str, **more: Any) -> Planted:
 NAMES = {"names": {"jelena": "Hamamelis x intermedia 'Jelena'"}}
 
 PLANTED: tuple[Planted, ...] = (
+    Planted("no_column", "taken", {}, dropped="taken", header=True),
+    Planted("no_column", "grafted", {}, dropped="grafted", header=True),
+    Planted("no_tray_column", "tray", {}, dropped="tray", header=True),
+    Planted("two_columns", "taken", {}, everywhere={"alive": "25"}, header=True),
+    Planted("percent_header", "take %", {}, renamed={"taken": "take %"}, header=True),
+    Planted("unclear_header", "Date", {}, everywhere={"Date": "wet"}, header=True),
     one("totals_row", "tray", "Total"),
+    one("totals_row", "tray", "Totals for week 3"),
+    Planted("remark_row", "tray", {**dict.fromkeys(wide_sheet(1)[0], ""),
+            "tray": "T3 and T4 were moved"}),
+    Planted("no_column", "taken", {}, renamed={"taken": "alive May"}, header=True),
+    Planted("lone_cell", "tray", {**dict.fromkeys(wide_sheet(1)[0], ""), "tray": "wk 4"}),
+    one("formula", "taken", "=A2-B2"),
+    one("formula", "block", "=A2"),
+    one("sheet_error", "grafted", "#REF!"),
+    one("sheet_error", "graft_date", "#VALUE!"),
     Planted("repeated_header", "tray", {"tray": "tray", **{c: c for c in wide_sheet(1)[0]}}),
     one("percent_cell", "taken", "80%"),
     one("text_number", "taken", "28?"),
@@ -98,6 +130,10 @@ PLANTED: tuple[Planted, ...] = (
     one("not_a_length", "scion_caliper_mm", "pencil"),
     one("turned_to_date", "understock_caliper_mm", "8-Mar"),
     one("turned_to_date", "tray", "4-Jan"),
+    one("turned_to_date", "taken", "12-Aug"),
+    one("length_range", "understock_caliper_mm", "6-8 mm"),
+    one("length_range", "scion_caliper_mm", "1/4 to 3/8 in"),
+    one("day_number", "graft_date", "46056"),
     one("height_words", "union_height_mm", "50"),
     one("not_a_date", "graft_date", "early"),
     one("date_order", "graft_date", "3/2/2026"),
@@ -106,11 +142,22 @@ PLANTED: tuple[Planted, ...] = (
     one("no_such_day", "graft_date", "2026-02-30"),
     one("date_before", "count_date", "2026-01-20"),
     one("date_after", "scion_cut_date", "2026-02-05"),
+    one("long_gap", "scion_cut_date", "2025-01-02"),
+    Planted("long_gap", "graft_date", {"graft_date": "2024-02-03", "scion_cut_date": ""},
+            told_at="count_date"),
     one("date_before", "later_count_date", "2026-06-01"),
     one("date_without_count", "taken", "", everywhere={"saleable": "", "saleable_date": "",
         "defects_later": "", "alive_later": "", "later_count_date": ""}),
     one("date_without_count", "saleable", ""),
     one("bad_season", "season", "winter"),
+    one("season_against_date", "season", "2024-25", told_at="count_date"),
+    one("two_spellings", "bench", "North"),
+    one("sign_for_blank", "block", "-"),
+    Planted("unknown_class", "caliper_class", {"caliper_class": "middling"},
+            everywhere={"caliper_class": "stout"}, settings={"classes": {"stout": "8 to 10 mm"}}),
+    Planted("class_against_caliper", "understock_caliper_mm", {"understock_caliper_mm": "7"},
+            everywhere={"caliper_class": "stout"}, settings={"classes": {"stout": "8 to 10 mm"}},
+            told_at="caliper_class"),
     one("not_in_list", "scion_wood", "terminall"),
     one("not_in_list", "relation", "cousin"),
     one("ambiguous_method", "method", "whip"),
@@ -140,6 +187,10 @@ PLANTED: tuple[Planted, ...] = (
     one("treatment_changed", "method", "splice", shape="long"),
     one("alive_rose", "taken", "28", shape="long"),
     one("not_in_list", "count", "someday", shape="long"),
+    Planted("later_twice", "taken", {"count": "later", "count_date": "2026-09-01", "taken": "23",
+            "alive_later": "", "later_count_date": ""}, copied=True,
+            everywhere={"count": "settled"}),
+    Planted("which_line", "tray", {"method": ""}, shape="parts"),
     one("graft_not_0_1", "taken", "2", shape="grafts"),
     one("graft_not_one", "grafted", "2", shape="grafts"),
     one("graft_not_counted", "taken", "", shape="grafts"),
@@ -150,8 +201,8 @@ PLANTED: tuple[Planted, ...] = (
 def plant(fault: Planted, size: int, where: int) -> tuple[Sheet, int, str]:
     """The sheet with the fault in it, the row it is told at (from 1), and the column."""
     sheet = SHEETS[fault.shape](size)
-    if fault.shape == "long":
-        where += size  # at a later count, where it must be held against the first
+    if fault.shape in ("long", "parts"):
+        where += len(sheet) // 2  # at a later count, where it must be held against the first
     for row in sheet:
         row.update(fault.everywhere)
     if fault.copied:
@@ -161,4 +212,8 @@ def plant(fault: Planted, size: int, where: int) -> tuple[Sheet, int, str]:
     if fault.shape == "long" and "taken" in cells:
         cells["alive"] = cells.pop("taken")
     sheet[where].update(cells)
-    return sheet, where + 1, fault.told_at or fault.column
+    sheet = [
+        {fault.renamed.get(name, name): text for name, text in row.items() if name != fault.dropped}
+        for row in sheet
+    ]
+    return sheet, 0 if fault.header else where + 1, fault.told_at or fault.column

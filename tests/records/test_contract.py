@@ -6,8 +6,9 @@ import pandas as pd
 import pytest
 
 from takestats.errors import CountsError
-from takestats.records.contract import check_contract, text_series
+from takestats.records.contract import check_contract
 from takestats.records.read import records_from_frame
+from takestats.records.schema import text_series
 from tests.records.planted import wide_sheet
 
 

@@ -16,7 +16,9 @@ from takestats.records.dates import looks_turned, read_date
         ("Feb 3, 2026", "2026-02-03"), ("Feb 2026", "2026-02"), ("February, 2026", "2026-02"),
         ("Sept 2025", "2025-09"), ("2026-02-03 00:00:00", "2026-02-03"),
         (dt.datetime(2026, 2, 3), "2026-02-03"), (dt.date(2026, 2, 3), "2026-02-03"),
-        ("13/2/2026", "2026-02-13"), ("2/13/2026", "2026-02-13"),
+        ("13/2/2026", "2026-02-13"), ("2/13/2026", "2026-02-13"), ("2026/2/3", "2026-02-03"),
+        ("02/2026", "2026-02"), ("Tue 3 Feb 2026", "2026-02-03"), ("Friday, 6 March 2026",
+        "2026-03-06"),
     ],
 )  # fmt: skip
 def test_a_date_or_a_month_is_read(cell: object, text: str) -> None:
@@ -37,7 +39,8 @@ def test_the_order_is_the_growers_to_say() -> None:
         ("3 Feb", "date_without_year"), ("3/4", "date_without_year"), ("Feb", "date_without_year"),
         ("2026-02-30", "no_such_day"), ("31 April 2026", "no_such_day"), ("2026-13", "no_such_day"),
         ("1826-02-03", "date_year"), ("week 6", "not_a_date"), ("soon", "not_a_date"),
-        ("45352", "not_a_date"), ("13/13/2026", "no_such_day"), ("3 Foo 2026", "not_a_date"),
+        ("45352", "day_number"), ("Jan-26", "date_without_year"), ("13/2026", "no_such_day"),
+        ("13/13/2026", "no_such_day"), ("3 Foo 2026", "not_a_date"),
     ],
 )  # fmt: skip
 def test_what_is_not_a_date_has_its_fault(cell: str, fault: str) -> None:

@@ -3,7 +3,8 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from takestats.records.derive import class_bounds, derive_columns, tray_ids
+from takestats.records.classes import class_bounds
+from takestats.records.derive import derive_columns, tray_ids
 
 
 def test_the_bounds_of_a_class_in_any_unit() -> None:

@@ -7,7 +7,7 @@ import openpyxl
 import pandas as pd
 import pytest
 
-from takestats.errors import FileError
+from takestats.errors import FileError, SettingsError
 from takestats.records.read import read_records
 
 HEADER = ["tray", "scion", "method", "grafted", "taken"]
@@ -48,6 +48,12 @@ def test_letters_are_read_as_they_were_saved(
 def test_the_separator_is_found(tmp_path: Path, separator: str, name: str) -> None:
     path = tmp_path / name
     path.write_text(TEXT.replace(",", separator), encoding="utf-8")
+    assert taken(path) == [17.0, 19.0]
+
+
+def test_a_line_that_names_the_separator_is_a_title(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("sep=;\n" + TEXT.replace(",", ";"), encoding="utf-8")
     assert taken(path) == [17.0, 19.0]
 
 
@@ -128,6 +134,50 @@ def test_a_date_in_a_caliper_or_tray_cell_is_named_and_never_turned_back(tmp_pat
         [2, "understock_caliper_mm", "2026-03-08"],
         [3, "tray", "2026-01-04"],
     ]
+
+
+def test_a_row_longer_than_the_header_is_told_at_the_first_cell_too_many(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("tray,stock caliper,grafted,taken\nT1,9,5,20,17\nT2,9,20,17,,\n", "utf-8")
+    records = read_records(path, set_aside=True)
+    assert records.problems[["row", "column", "value"]].to_numpy().tolist() == [
+        [2, "column 5", "17"]
+    ]
+    assert "decimal comma" in records.problems["next_step"].iloc[0]
+    assert records.trays["tray_id"].tolist() == ["T2"]
+
+
+def test_merged_cells_are_said(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "bench"
+    for row in (["tray", "method", "grafted", "taken"], ["A", "SV", 9, 7], ["B", None, 9, 7]):
+        book.active.append(row)
+    book.active.merge_cells("B2:B3")
+    path = tmp_path / "b.xlsx"
+    book.save(path)
+    records = read_records(path)
+    assert records.trays["method"].isna().tolist() == [False, True]
+    assert any("merged" in note for note in records.notes)
+
+
+def test_a_locked_workbook_is_told_as_such(tmp_path: Path) -> None:
+    path = tmp_path / "b.xlsx"
+    path.write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\x00" * 600)
+    with pytest.raises(FileError, match="locked with a password"):
+        read_records(path)
+
+
+def test_settings_of_several_workbooks_must_agree(tmp_path: Path) -> None:
+    def made(name: str, tray: int, title: str) -> Path:
+        rows = [NUMBERS[0], [tray, *NUMBERS[1][1:]]]
+        return workbook(tmp_path / name, {"trial": [["title", title]], "bench": rows})
+
+    first, same, other = made("a.xlsx", 1, "T"), made("b.xlsx", 2, "T"), made("c.xlsx", 3, "U")
+    assert read_records([first, same]).trial.title == "T"
+    with pytest.raises(SettingsError, match="differ"):
+        read_records([first, other])
+    notes = read_records(first, trial={"title": "V"}).notes
+    assert any("was not used" in note for note in notes)
 
 
 def test_parquet_keeps_its_types(tmp_path: Path) -> None:

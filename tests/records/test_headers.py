@@ -13,6 +13,8 @@ from takestats.records.headers import find_header, header_key, read_header
         ("tray_number", "tray"), ("Rootstock", "understock"), ("Date grafted", "graft_date"),
         ("alive", "taken"), ("Take", "taken"), ("Stock dead", "understock_dead"),
         ("Union height (mm)", "union_height_mm"), ("Grafted by", "grafter"), ("Notes", "note"),
+        ("# grafted", "grafted"), ("No. alive", "taken"), ("Count date:", "count_date"),
+        ("Stock caliber", "understock_caliper_mm"), ("Stock calliper, mm", "understock_caliper_mm"),
     ],
 )  # fmt: skip
 def test_a_header_is_known_by_any_of_its_names(typed: str, name: str) -> None:
@@ -26,9 +28,23 @@ def test_a_header_is_known_by_any_of_its_names(typed: str, name: str) -> None:
      ("understock_caliper_mm", "mm"), ("Stock caliper cm", "cm"), ("Stock caliper", None)],
 )  # fmt: skip
 def test_the_unit_stands_in_the_header(typed: str, unit: str | None) -> None:
-    header = read_header(typed.replace(",", ""))
+    header = read_header(typed)
     assert header.known
     assert header.unit == unit
+
+
+@pytest.mark.parametrize(
+    ("typed", "order"),
+    [("Date grafted (dd/mm/yyyy)", "day first"), ("count date [m/d/y]", "month first"),
+     ("count date (2026)", None)],
+)  # fmt: skip
+def test_the_order_of_a_date_may_stand_in_its_header(typed: str, order: str | None) -> None:
+    assert read_header(typed).unit == order
+
+
+def test_a_header_that_may_mean_two_columns_is_not_known() -> None:
+    assert not read_header("Date").known
+    assert not read_header("Grade").known
 
 
 @pytest.mark.parametrize("typed", ["Take %", "% take", "take (%)", "Take percent", "success rate"])

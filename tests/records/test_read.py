@@ -51,7 +51,7 @@ def test_a_later_count_may_leave_the_treatment_blank() -> None:
     records = records_from_frame(pd.DataFrame(sheet))
     assert records.trays["method"].tolist() == ["cleft", "cleft"]
     assert len(records.changes) == 4
-    assert records.table["method"].isna().sum() == 2  # the table stays as it was read
+    assert records.table["method"].tolist() == ["cleft"] * 4
 
 
 def test_counts_of_two_dates_are_never_added() -> None:
@@ -65,6 +65,13 @@ def test_one_row_per_graft() -> None:
     assert records.trays["grafted"].tolist() == [4.0] * 3
     assert records.trays["taken"].tolist() == [2.0] * 3
     assert len(records.table) == 12
+
+
+def test_the_position_of_a_graft_in_its_tray_is_neither_a_place_nor_a_treatment() -> None:
+    records = read({"tray": ["A"] * 3, "graft": [1, 2, 3], "position": ["a1", "a2", "a3"],
+                    "method": ["cleft"] * 3, "taken": [1, 0, 1]})  # fmt: skip
+    assert records.trays[["grafted", "taken"]].to_numpy().tolist() == [[3.0, 2.0]]
+    assert records.table["position"].tolist() == ["a1", "a2", "a3"]
 
 
 def test_a_graft_without_a_count_in_a_counted_tray_is_missing() -> None:
@@ -105,6 +112,25 @@ def test_unknown_columns_are_kept_and_make_lines() -> None:
     )
     assert records.trays["root"].tolist() == ["BEAN", "CUCUMBER"]
     assert any('"root"' in note for note in records.notes)
+
+
+def test_a_percent_beside_the_counts_parts_no_lines() -> None:
+    columns = {"tray": ["A", "A"], "grafted": [20, 20], "taken": [17, 16], "take %": [85, 80]}
+    with pytest.raises(RecordsError, match="other numbers"):
+        read(columns)
+
+
+def test_a_date_in_a_column_nobody_knows_is_kept_as_it_is_shown() -> None:
+    days = pd.to_datetime(["2026-02-03", "2026-02-04"])
+    records = read({"tray": ["A", "B"], "grafted": [9, 9], "taken": [7, 7], "moved": list(days)})
+    assert records.trays["moved"].tolist() == ["2026-02-03", "2026-02-04"]
+    assert records.changes.empty
+
+
+def test_rows_set_aside_are_named_sheet_by_sheet() -> None:
+    columns = {"tray": list("ABCD"), "grafted": [9] * 4, "taken": ["7", "?", "all", "8"]}
+    notes = read(columns, set_aside=True).notes
+    assert "2 rows were set aside because of faults: data frame rows 2, 3." in notes
 
 
 def test_trays_may_be_none_by_choice_only() -> None:
@@ -253,6 +279,65 @@ def test_the_frame_that_was_given_is_not_changed() -> None:
     before = frame.copy()
     records_from_frame(frame)
     pd.testing.assert_frame_equal(frame, before)
+
+
+def test_filling_down_a_column_that_is_not_there_is_said() -> None:
+    columns = {"tray": ["A"], "grafted": [9], "taken": [7]}
+    notes = read(columns, trial={"fill_down": ["methd"]}).notes
+    assert any('"methd"' in note for note in notes)
+
+
+def test_a_total_is_never_the_cell_above() -> None:
+    columns = {"season": ["2026", "Total", None], "tray": ["A", None, "B"], "grafted": [9, 18, 9],
+               "taken": [7, 7, 7]}  # fmt: skip
+    records = read(columns, trial={"fill_down": True}, set_aside=True)
+    assert records.trays["season"].tolist() == ["2026", "2026"]
+
+
+def test_two_thousand_trays_are_read_in_a_moment() -> None:
+    import time
+
+    sheet = pd.DataFrame(wide_sheet(2000))
+    sheet.loc[:499, "taken"] = [f"{i}?" for i in range(500)]
+    start = time.process_time()
+    records = records_from_frame(sheet, set_aside=True)
+    assert len(records.problems) == 500
+    assert time.process_time() - start < 3  # a guard of ten times what it takes
+
+
+def _distinct(size: int) -> list[str]:
+    return [f"{chr(97 + i % 26)}{chr(97 + i // 26 % 26)}{i}" for i in range(size)]
+
+
+@pytest.mark.benchmark
+@pytest.mark.parametrize(
+    ("column", "cells", "settings"),
+    [
+        ("scion_wood", _distinct(5000), {}),
+        ("method", [f"clef{word}" for word in _distinct(5000)], {}),
+        (
+            "scion",
+            _distinct(5000),
+            {"names": {f"short {i}": "Hamamelis mollis" for i in range(40)}},
+        ),
+        ("understock", _distinct(5000), {}),
+        ("understock_dead", ["6"] * 5000, {}),
+        ("graft_date", [f"{1 + i % 12}/{1 + i % 9}/2026" for i in range(5000)], {}),
+        ("tray", [f"T{i // 2}" for i in range(5000)], {}),
+        ("grafter", [w for i in range(2500) for w in (f"aB{i}", f"ab{i}")], {}),
+    ],
+)
+def test_five_thousand_faults_of_any_kind_are_listed_in_five_seconds(
+    column: str, cells: list[str], settings: dict[str, Any]
+) -> None:
+    import time
+
+    sheet = pd.DataFrame(wide_sheet(20_000))
+    sheet.loc[:4999, column] = cells
+    start = time.process_time()
+    records = records_from_frame(sheet, trial=settings, set_aside=True)
+    assert len(records.problems) >= 2500
+    assert time.process_time() - start < 5
 
 
 @pytest.mark.benchmark

@@ -73,6 +73,11 @@ def test_a_sheet_of_two_columns_says_the_same() -> None:
     assert trial.methods == {"whip": "splice"}
 
 
+def test_a_setting_that_stands_twice_is_a_fault() -> None:
+    with pytest.raises(SettingsError, match="seed"):
+        trial_of_sheet([["seed", "3"], ["title", "T"], ["seed", "4"]], "book.xlsx")
+
+
 def test_unknown_keys_are_told_at_once_with_the_nearest_known_one() -> None:
     with pytest.raises(SettingsError) as refused:
         read_trial({"titel": "x", "records": {"date_ordr": "day first"}, "zzz": 1})

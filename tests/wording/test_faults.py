@@ -15,7 +15,7 @@ def test_every_fault_has_a_rule_and_a_next_step(code: str) -> None:
 
 def test_words_are_filled_in() -> None:
     text = fault_text("negative", column="taken")
-    assert text.rule == "taken cannot be below zero."
+    assert text.rule == "Taken cannot be below zero."
 
 
 def test_a_long_list_is_cut_and_says_so() -> None:
