@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from takestats.models.result import TableResult
     from takestats.pages.gathered import Gathered
 
-_LIBRARIES = ("numpy", "pandas", "scipy", "matplotlib")
+_LIBRARIES = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
 
 
 def statistician_sections(found: Gathered) -> tuple[Section, ...]:

@@ -47,7 +47,11 @@ for _column in COLUMNS:
 for _column in COLUMNS:
     for _other in _column.synonyms:
         _BY_KEY.setdefault(header_key(_other), _column.name)
-_COMBINED = {"combination", "scion on understock", "scion understock", "graft combination"}
+_COMBINED = {
+    "combination",
+    "graft combination",
+    *(f"scion {on}{below}" for on in ("", "on ") for below in ("understock", "stock", "rootstock")),
+}
 
 
 def read_header(text: str) -> Header:

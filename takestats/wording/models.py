@@ -157,7 +157,7 @@ def behind_note(trays: int, grafts: float, trays_recorded: bool) -> str:
 
 def reference_note(reference: Mapping[str, str]) -> str:
     """Say what levels are compared against."""
-    parts = [f"{column_words(name)}: {level}" for name, level in reference.items()]
+    parts = [f"{column_words(name)}: {level_text(level)}" for name, level in reference.items()]
     return f"Reference levels (most trays unless chosen): {listing(parts)}."
 
 

@@ -10,10 +10,11 @@ _MODELS = (
     "How the takes were computed. One line per tray: so many taken of so many tried. Four models "
     "are fitted and averaged by how well each explains the trays: a beta-binomial and a "
     "logit-normal one, each once with one tray-to-tray spread for all and once with an own spread "
-    "for each level of the first factor. The weak priors are: on the averaged take, the square "
-    "root of the information in the counts (with one factor the same as Beta(1/2, 1/2) on each "
-    "level's take); on the intra-tray correlation, Beta(1, 4); on the logit-normal spread, "
-    "half-normal with scale 1.5. The spread is integrated over, not plugged in, and that is what "
+    "for each level of the first factor, the latter the likelier beforehand the more trays there "
+    "are. The weak priors are: Beta(1/2, 1/2) on the take of each level of the first factor; on "
+    "how far everything else moves the log odds within a level, t with 4 degrees of freedom and "
+    "scale 1; on the intra-tray correlation, Beta(1, 4); on the logit-normal spread, half-normal "
+    "with scale 1.5. The spread is integrated over, not plugged in, and that is what "
     "widens the intervals when trays are few."
 )
 _GRID = (
@@ -29,18 +30,20 @@ _LAYERED = (
     "in {units}: each {unit} shifts the log odds of its trays together, normally distributed, and "
     "trays of one {unit} differ further, beta-binomial in one model and logit-normal in another; "
     "the two are averaged by how well each explains the trays. The weak priors are: on the take "
-    "averaged over {units} and trays, the square root of the information in the counts; on the "
-    "spread from {unit} to {unit}, half-normal with scale {scale}; on the intra-tray correlation, "
-    "Beta(1, 4); on the logit-normal spread, half-normal with scale 1.5. The spreads are "
-    "integrated over, not plugged in."
+    "averaged over {units} and trays, Beta(1/2, 1/2) for each level of the first factor, and t "
+    "with 4 degrees of freedom on how far everything else moves the log odds; on the spread from "
+    "{unit} to {unit}, half-normal with scale {scale}; on the intra-tray correlation, Beta(1, 4); "
+    "on the logit-normal spread, half-normal with scale 1.5. The spreads are integrated over, not "
+    "plugged in."
 )
 _ROWS = (
     "How the takes were computed. Some trays hold several rows: so many taken of so many tried, "
     "by method or caliper. Two models are averaged by how well each explains them: a logit-normal "
     "one, in which the tray shifts the log odds of all its rows and each row differs a little "
     "further, and one in which each row's take is drawn from a beta distribution at one quantile "
-    "that the rows of a tray share. The weak priors are: on the averaged take, the square root of "
-    "the information in the counts; on the spread from tray to tray, half-normal with scale 1.5; "
+    "that the rows of a tray share. The weak priors are: on the averaged take, Beta(1/2, 1/2) "
+    "for each level of the first factor, and t with 4 degrees of freedom on how far everything "
+    "else moves the log odds; on the spread from tray to tray, half-normal with scale 1.5; "
     "on that from row to row, half-normal with scale 0.5; on the intra-tray correlation, Beta(1, "
     "4). The spreads are integrated over, not plugged in."
 )
@@ -48,8 +51,8 @@ _LAYER_DRAWS = "The sums were taken by importance sampling with a fixed seed."
 _NO_TRAYS = (
     "How the takes were computed. No trays are recorded, so every graft counts as if it stood "
     "alone: a binomial model with the weak prior Beta(1/2, 1/2) on each level's take (with several "
-    "factors, on the levels of the first; other effects are held loosely near none). If grafts of a tray share its "
-    "fate, the intervals are too narrow."
+    "factors, on the levels of the first; other effects are held loosely near none). If grafts of "
+    "a tray share its fate, the intervals are too narrow."
 )
 _SHOWN = (
     "What is shown. Posterior median with the interval between the outer posterior tails. A take "

@@ -71,3 +71,12 @@ def test_no_header_means_two_columns() -> None:
     for column in COLUMNS:
         for form in (column.name, *column.synonyms):
             assert seen.setdefault(header_key(form), column.name) == column.name, form
+
+
+@pytest.mark.parametrize(
+    "typed", ["Scion / Stock", "scion on understock", "Combination", "scion/rootstock"]
+)
+def test_a_header_for_both_plants_is_the_scion_column_to_be_split(typed: str) -> None:
+    found = read_header(typed)
+    assert found.known
+    assert found.name == "scion"
