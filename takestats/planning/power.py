@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from takestats.planning.judged import judged
@@ -10,10 +9,9 @@ from takestats.planning.question import Question
 from takestats.planning.simulated import simulated_counts
 
 #: Trials that confirm a plan; that feel their way to it; that give a width.
-CONFIRM, FEEL, WIDTHS = 10_000, 1_200, 600
-PAIRED_CONFIRM = 4_000
+CONFIRM, FEEL, WIDTHS = 10_000, 1_200, 500
+PAIRED_CONFIRM, PAIRED_FEEL = 3_000, 400
 _NOTHING = 1_000_003
-Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,6 +81,11 @@ def simulated_power(
 def confirm_trials(question: Question) -> int:
     """How many trials confirm a plan: fewer where both methods share the trays."""
     return PAIRED_CONFIRM if question.within_trays else CONFIRM
+
+
+def feel_trials(question: Question) -> int:
+    """How many trials feel the way."""
+    return PAIRED_FEEL if question.within_trays else FEEL
 
 
 def nothing_to_find(question: Question) -> Question | None:
