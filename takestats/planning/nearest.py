@@ -64,9 +64,13 @@ def nearest_answerable(
         )
         return found.power
 
-    if power(1.0 if question.kind == "tell_apart" else 0.98) < wanted:
-        return None
-    low, high = 0.0, 1.0 if question.kind == "tell_apart" else 0.98
+    top = 1.0 if question.kind == "tell_apart" else 0.98
+    if power(top) < wanted:
+        other = _other_side(question)
+        if other is None:
+            return None
+        return nearest_answerable(other, trays, icc, wanted, seed=seed)
+    low, high = 0.0, top
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)
         if power(middle) >= wanted:
@@ -74,9 +78,15 @@ def nearest_answerable(
         else:
             low = middle
     eased = _eased(question, high)
-    if eased is None:
+    return None if eased is None else _stepped(question, eased[1])
+
+
+def _other_side(question: Question) -> Question | None:
+    """A take as far below the first as the second lay above it: there is more room below."""
+    if question.kind != "tell_apart" or question.take_b <= question.take_a:
         return None
-    return _stepped(question, eased[1])
+    take = 2.0 * question.take_a - question.take_b
+    return replace(question, take_b=take) if take > 0.0 else None
 
 
 def _stepped(question: Question, value: float) -> float:
