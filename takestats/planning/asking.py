@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from takestats.interval import check_level
-from takestats.planning.built import Asked, plan
+from takestats.planning.built import plan
 from takestats.planning.checks import (
     check_basis,
     check_iccs,
@@ -14,6 +14,7 @@ from takestats.planning.checks import (
     check_whole,
 )
 from takestats.planning.past import past_trays
+from takestats.planning.plan_rows import Asked
 from takestats.planning.question import Basis, Question
 from takestats.planning.tray_plan import TrayPlan
 

@@ -10,6 +10,8 @@ from dataclasses import replace
 from takestats.models.grid_pairs import Distribution
 from takestats.planning.power import simulated_power
 from takestats.planning.question import Question
+from takestats.planning.two_stage import TwoStage
+from takestats.planning.two_stage_rules import kept_chance
 
 _TAKES, _TRIALS = 12, 500
 _STREAM = 11_000
@@ -41,3 +43,10 @@ def assurance(question: Question, trays: int, icc: float, new: Distribution, see
         for index, take in enumerate(likely_takes(new))
     ]
     return sum(powers) / len(powers)
+
+
+def chance_kept(rule: TwoStage, new: Distribution) -> float:
+    """Chance that a two-stage rule keeps the new one, over its likely takes."""
+    numbers = (rule.first, rule.drop_at_or_below, rule.total, rule.fail_at_or_below)
+    chances = [kept_chance(take, rule.icc, rule.tray_size, numbers) for take in likely_takes(new)]
+    return sum(chances) / len(chances)

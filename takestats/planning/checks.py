@@ -7,7 +7,7 @@ import numbers
 from collections.abc import Sequence
 
 from takestats.errors import CountsError, DesignError
-from takestats.wording import planning as words
+from takestats.wording import plan_refusals as words
 
 USUAL_ICCS = (0.02, 0.05, 0.10, 0.20)
 BASES = ("tray_model", "normal", "arcsine", "exact")

@@ -87,9 +87,7 @@ def size_with_failures(take: float, confidence: float, failures: int) -> int:
     return grafts
 
 
-def fisher_power(
-    take_a: float, grafts_a: int, take_b: float, grafts_b: int, level: float
-) -> float:
+def fisher_power(take_a: float, grafts_a: int, take_b: float, grafts_b: int, level: float) -> float:
     """Chance that Fisher's two-sided test tells two takes apart, by enumeration.
 
     Examples

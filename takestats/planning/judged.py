@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from takestats.planning.one_arm import one_arm_posterior
 from takestats.planning.paired import paired_cells, paired_posterior
 from takestats.planning.question import Question
 
-Floats = NDArray[np.float64]
+Floats = NDArray[np.floating[Any]]
 Flags = NDArray[np.bool_]
 
 _CHUNK = 100
@@ -82,7 +83,7 @@ def _posterior(
         return one_arm_posterior(counts[0], sizes[0], grid)
     if question.within_trays:
         return paired_posterior(counts[0], counts[1], sizes, grid)
-    return batched_posterior(counts[0], counts[1], *sizes, grid)
+    return batched_posterior(counts[0], counts[1], sizes[0], sizes[1], grid)
 
 
 def _take_limits(
@@ -116,9 +117,7 @@ def _judge(
     return (up, down) if question.take_b >= question.take_a else (down, up)
 
 
-def _widths(
-    question: Question, counts: tuple[NDArray[np.int64], ...], grid: PhiGrid
-) -> Floats:
+def _widths(question: Question, counts: tuple[NDArray[np.int64], ...], grid: PhiGrid) -> Floats:
     posterior = _posterior(question, counts, grid)
     if question.one_arm:
         limits = _take_limits(question, posterior, counts[0])
@@ -127,12 +126,14 @@ def _widths(
     return np.asarray(limits[:, 1] - limits[:, 0])
 
 
-def _distinct(counts: tuple[NDArray[np.int64], ...]) -> tuple[list[NDArray[np.int64]], Floats]:
+def _distinct(
+    counts: tuple[NDArray[np.int64], ...],
+) -> tuple[list[NDArray[np.int64]], NDArray[np.int64]]:
     """Trials that hold the same counts need one fit only."""
     joined = np.concatenate(counts, axis=1)
     rows, back = np.unique(joined, axis=0, return_inverse=True)
     cuts = np.cumsum([item.shape[1] for item in counts])[:-1]
-    return np.split(rows, cuts, axis=1), back.reshape(-1)
+    return np.split(rows, cuts, axis=1), back.reshape(-1).astype(np.int64)
 
 
 def judged(
@@ -165,8 +166,7 @@ def judged(
         some = [np.sort(item, axis=1) for item in counts]
     back: NDArray[np.int64] = np.arange(trials)
     if sum(item.shape[1] for item in some) <= _FEW_DISTINCT:
-        some, inverse = _distinct(tuple(some))
-        back = inverse.astype(np.int64)
+        some, back = _distinct(tuple(some))
     found, against = [], []
     for start in range(0, some[0].shape[0], chunk):
         part = tuple(item[start : start + chunk] for item in some)

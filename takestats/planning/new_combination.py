@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import pandas as pd
-from pandas import DataFrame
-
-from takestats.errors import CountsError, DesignError
 from takestats.models.result import TableResult
-from takestats.planning.assurance import assurance
-from takestats.planning.built import Asked, plan
 from takestats.planning.checks import check_tray_size, check_whole
+from takestats.planning.new_plans import LOWEST_FLOOR, Maker, choose, plans_table
+from takestats.planning.new_told import told_past, told_plans, told_rules
 from takestats.planning.past_combinations import (
-    ENOUGH,
     PastCombinations,
     named_plant,
     past_combinations,
     relation_between,
 )
-from takestats.planning.question import Question
 from takestats.planning.tray_plan import TrayPlan
-from takestats.planning.two_stage import TwoStage, two_stage
+from takestats.planning.two_stage import TwoStage
 from takestats.wording import cautions
 from takestats.wording import new_combination as words
 
@@ -30,15 +24,11 @@ if TYPE_CHECKING:
     from takestats.records.result import Records
 
 MARGIN = 0.10
-_WANTED = 0.8
 _RANGE_TAKES = (0.80, 0.90, 0.95)
 _RANGE_ICCS = (0.02, 0.20)
 _MIDDLE_ICC = 0.10
-_MOST_TRAYS = 100
 _FEWEST_TRAYS = 3
-_LOWEST_FLOOR, _HIGHEST = 0.05, 0.98
-_LIKELY = 0.5
-_AFFORDABLE_TRAYS = 20
+_HIGHEST = 0.98
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -61,6 +51,9 @@ class NewCombinationPlan(TableResult):
     no_worse, above_floor : tuple of TrayPlan
         One for each standard take that was looked at.
     two_stages : tuple of TwoStage
+        Empty when no rule keeps both chances with the grafts at hand.
+    fallback : TwoStage or None
+        Then: the rule that does, for a lower floor.
     past : PastCombinations or None
     cautions : tuple of str
     """
@@ -76,6 +69,7 @@ class NewCombinationPlan(TableResult):
     no_worse: tuple[TrayPlan, ...]
     above_floor: tuple[TrayPlan, ...]
     two_stages: tuple[TwoStage, ...]
+    fallback: TwoStage | None
     past: PastCombinations | None
     cautions: tuple[str, ...]
 
@@ -154,32 +148,45 @@ def plan_new_combination(
     margin, floor = _bounds(past, seen)
     standards = _RANGE_TAKES if seen is None else (min(seen.standard.take, _HIGHEST),)
     iccs, middle = _iccs(seen)
-    made = _Made(size, at_most_grafts, iccs, middle, margin, seed)
+    made = Maker(size, at_most_grafts, iccs, middle, margin, seed)
     floors = [
-        max(_LOWEST_FLOOR, take - margin) if floor is None else min(floor, take - 0.01)
+        max(LOWEST_FLOOR, take - margin) if floor is None else min(floor, take - 0.01)
         for take in standards
     ]
     no_worse = tuple(made.no_worse(take) for take in standards)
     above = tuple(made.above(low, take) for low, take in zip(floors, standards, strict=True))
-    rules = tuple(
-        made.two_stage(low, take) for low, take in zip(floors, standards, strict=True)
-    )
+    rules = tuple(made.two_stage(low, take) for low, take in zip(floors, standards, strict=True))
     stages = tuple(rule for rule in rules if rule is not None)
-    table = _table(no_worse, above, rules, standards, floors, seen, seed)
-    chosen = _choose(no_worse, above, rules, table, seen, at_most_grafts)
-    recommendation = words.recommendation(
-        chosen, no_worse, above, stages, size, margin, floors, standards, at_most_grafts
+    table = plans_table(no_worse, above, rules, standards, floors, seen, seed)
+    chosen = choose(no_worse, above, rules, table, seen, at_most_grafts)
+    fallback = None
+    if seen is not None and not stages:
+        fallback = made.fallback(floors[0], standards[0])
+    plans, floored = told_plans(no_worse), told_plans(above)
+    spoken = told_rules(stages)
+    past_told = None if seen is None else told_past(seen, table)
+    frame = words.Frame(
+        size=size,
+        asked_size=check_tray_size(tray_size),
+        margin=margin,
+        floors=tuple(floors),
+        standards=standards,
+        at_most=at_most_grafts,
+        fallback=None if fallback is None else told_rules((fallback,))[0],
     )
+    recommendation = words.recommendation(chosen, plans, floored, spoken, frame)
     sentences = (
         recommendation,
         words.relation_sentence(str(stem), str(root), relation),
-        *words.past_sentences(seen, relation, table),
-        *words.limit_sentences(no_worse, above, stages, standards, floors, margin, at_most_grafts),
+        *words.past_sentences(past_told, relation),
+        *words.limit_sentences(plans, floored, spoken, frame),
     )
+    banner = () if past is None or not past.banner else (past.banner,)
     return NewCombinationPlan(
         _table=table,
         notes=(
-            *words.new_notes(margin, floor is None, size, check_tray_size(tray_size), iccs, seen),
+            *banner,
+            *words.new_notes(frame, iccs, past_told, assumed_floor=floor is None),
             *cautions.NEW_COMBINATION,
         ),
         sentences=tuple(s for s in sentences if s),
@@ -194,6 +201,7 @@ def plan_new_combination(
         no_worse=no_worse,
         above_floor=above,
         two_stages=stages,
+        fallback=fallback,
         past=seen,
         cautions=cautions.NEW_COMBINATION,
     )
@@ -216,134 +224,3 @@ def _iccs(seen: PastCombinations | None) -> tuple[tuple[float, ...], float]:
     if seen is None or seen.trays is None:
         return _RANGE_ICCS, _MIDDLE_ICC
     return seen.trays.iccs, seen.trays.icc
-
-
-@dataclass(frozen=True)
-class _Made:
-    """Makes the plans of one new combination."""
-
-    size: int
-    at_most: int | None
-    iccs: tuple[float, ...]
-    middle: float
-    margin: float
-    seed: int
-
-    def _plan(self, question: Question) -> TrayPlan:
-        grafts = self.size * _MOST_TRAYS if self.at_most is None else self.at_most
-        grafts *= 1 if question.one_arm else 2
-        return plan(
-            Asked(
-                question=question,
-                iccs=self.iccs,
-                wanted=_WANTED,
-                most_trays=_MOST_TRAYS,
-                at_most_grafts=grafts,
-                seed=self.seed,
-            )
-        )
-
-    def no_worse(self, standard: float) -> TrayPlan:
-        """No worse than the standard, beside it."""
-        return self._plan(
-            Question(
-                kind="no_worse",
-                take_a=standard,
-                take_b=standard,
-                margin=min(self.margin, standard - 0.02),
-                tray_size=self.size,
-            )
-        )
-
-    def above(self, floor: float, take: float) -> TrayPlan:
-        """Above the floor, by itself."""
-        return self._plan(
-            Question(kind="above_floor", take_a=floor, take_b=take, tray_size=self.size)
-        )
-
-    def two_stage(self, floor: float, take: float) -> TwoStage | None:
-        """Two stages of whole trays; None when no rule keeps both chances."""
-        try:
-            rule = two_stage(floor, take, icc=max(self.middle, 0.005), tray_size=self.size)
-        except (DesignError, CountsError):
-            return None
-        if self.at_most is not None and rule.total > self.at_most:
-            return None
-        return rule
-
-
-def _table(
-    no_worse: tuple[TrayPlan, ...],
-    above: tuple[TrayPlan, ...],
-    rules: tuple[TwoStage | None, ...],
-    standards: tuple[float, ...],
-    floors: list[float],
-    seen: PastCombinations | None,
-    seed: int,
-) -> DataFrame:
-    new = seen.new if seen is not None and len(seen.combinations) >= ENOUGH else None
-    frames = []
-    for name, plans in (("no worse", no_worse), ("above floor", above)):
-        for one, standard, floor in zip(plans, standards, floors, strict=True):
-            part = one.table
-            part.insert(0, "plan", name)
-            part.insert(1, "standard_take", standard)
-            part.insert(2, "floor", floor)
-            part["grafts"] = part["trays"] * one.question.tray_size
-            if new is not None:
-                part["assurance"] = [
-                    assurance(replace(one.question), int(trays), float(icc), new, seed)
-                    for trays, icc in zip(part["trays"], part["icc"], strict=True)
-                ]
-            frames.append(part)
-    rows = [
-        {
-            "plan": "two stages",
-            "standard_take": standard,
-            "floor": floor,
-            "icc": rule.icc,
-            "take_a": standard,
-            "take_b": float("nan"),
-            "trays": rule.total_trays,
-            "grafts": rule.total,
-            "power": rule.power,
-            "width": float("nan"),
-            "assurance": float("nan"),
-            "false_positive": rule.size,
-            "reached": True,
-        }
-        for rule, standard, floor in zip(rules, standards, floors, strict=True)
-        if rule is not None
-    ]
-    if rows:
-        frames.append(DataFrame(rows))
-    return pd.concat(frames, ignore_index=True)
-
-
-def _choose(
-    no_worse: tuple[TrayPlan, ...],
-    above: tuple[TrayPlan, ...],
-    rules: tuple[TwoStage | None, ...],
-    table: DataFrame,
-    seen: PastCombinations | None,
-    at_most: int | None,
-) -> str:
-    """Which of the plans to recommend: one."""
-    best = all(one.reached for one in no_worse)
-    floor = all(one.reached for one in above)
-    staged = all(rule is not None for rule in rules)
-    if at_most is not None:
-        if best:
-            return "no worse"
-        if staged:
-            return "two stages"
-        return "above floor" if floor else "first look"
-    thin = seen is None or len(seen.combinations) < ENOUGH
-    mine = table[table["plan"] == "no worse"]["assurance"]
-    unlikely = bool(mine.notna().any() and float(mine.min()) < _LIKELY)
-    dear = any(one.trays > _AFFORDABLE_TRAYS for one in no_worse)
-    if staged and (thin or unlikely or dear):
-        return "two stages"
-    if best:
-        return "no worse"
-    return "above floor" if floor else "two stages" if staged else "first look"

@@ -39,9 +39,7 @@ def histograms(counts: NDArray[np.int64], categories: int) -> Floats:
     return out
 
 
-def one_arm_posterior(
-    counts: NDArray[np.int64], tray_size: int, grid: PhiGrid
-) -> BatchedPosterior:
+def one_arm_posterior(counts: NDArray[np.int64], tray_size: int, grid: PhiGrid) -> BatchedPosterior:
     """Fit many one-arm trials on the exact grid.
 
     Parameters
@@ -64,6 +62,4 @@ def one_arm_posterior(
     np.exp(density, out=density)
     density = density.sum(axis=1, keepdims=True, dtype=np.float64)
     density /= density.sum(axis=2, keepdims=True)
-    return BatchedPosterior(
-        grid=grid, mass_a=density, mass_b=np.ones((density.shape[0], 1, 1))
-    )
+    return BatchedPosterior(grid=grid, mass_a=density, mass_b=np.ones((density.shape[0], 1, 1)))

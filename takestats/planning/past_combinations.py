@@ -173,27 +173,22 @@ def _related(table: DataFrame, relation: str) -> DataFrame:
         return table.iloc[0:0]
 
 
-def _standard(
-    past: Records, others: DataFrame, understock: PlantName, relation: str
-) -> Standard:
+def _standard(past: Records, others: DataFrame, understock: PlantName, relation: str) -> Standard:
     """The combination named in the settings, else the one with most trays on this understock."""
     counts = others.groupby("combination")["tray_id"].nunique()
     typed = str(past.trial.trial.get("standard", "")).casefold()
     named = [name for name in counts.index if str(name).casefold() == typed]
-    stocks = dict(
-        zip(others["combination"], _column(others, past, "understock"), strict=True)
-    )
+    stocks = dict(zip(others["combination"], _column(others, past, "understock"), strict=True))
     here = [name for name in counts.index if _same(stocks[name], understock)]
     near = list(_related(others, relation)["combination"].unique())
-    for pool, why in (
+    pools = (
         (named, "settings"),
         (here, "same understock"),
         (near, "same relation"),
         (list(counts.index), "most trays"),
-    ):
-        if pool:
-            chosen = str(counts[pool].idxmax())
-            break
+    )
+    pool, why = next((pool, why) for pool, why in pools if pool)
+    chosen = str(counts[pool].idxmax())
     table = expected_take(past, "combination", level=0.9, side="both").table
     row = table[table["combination"] == chosen].iloc[0]
     return Standard(

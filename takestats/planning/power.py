@@ -110,7 +110,5 @@ def false_positive_rate(
     nothing = nothing_to_find(question)
     if nothing is None:
         return float("nan")
-    found = simulated_power(
-        nothing, trays, (icc,), trials=trials, seed=seed, stream=_NOTHING
-    )
+    found = simulated_power(nothing, trays, (icc,), trials=trials, seed=seed, stream=_NOTHING)
     return found.power + (found.against if question.kind == "tell_apart" else 0.0)

@@ -44,9 +44,7 @@ def _inner(takes: tuple[float, ...]) -> tuple[float, ...]:
     return tuple(take for take in takes if 0.0 < take < 1.0)
 
 
-def tray_takes(
-    take: float, icc: float, sigma: float, places: Floats, trials_even: int
-) -> Floats:
+def tray_takes(take: float, icc: float, sigma: float, places: Floats, trials_even: int) -> Floats:
     """Takes of trays at standard normal places: the first trials beta, the others logit-normal."""
     if icc <= 0.0 or not 0.0 < take < 1.0:
         return np.full(places.shape, take)

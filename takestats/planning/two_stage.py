@@ -19,6 +19,7 @@ from takestats.planning.checks import (
 )
 from takestats.planning.closed_forms import design_effect, floor_size
 from takestats.planning.two_stage_rules import (
+    TRUTHS,
     Objective,
     TwoStageRule,
     best_rule,
@@ -27,7 +28,6 @@ from takestats.planning.two_stage_rules import (
 )
 from takestats.wording import two_stage as words
 
-TRUTHS = ("beta-binomial", "logit-normal")
 _MOST_GRAFTS, _MOST_TRAYS = 260, 120
 _MOST_COUNTS = 1800
 

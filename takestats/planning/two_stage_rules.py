@@ -21,6 +21,7 @@ from takestats.planning.simulated import middle_tray, shared_sigma
 Floats = NDArray[np.float64]
 Objective = Literal["least_expected", "least_total"]
 
+TRUTHS = ("beta-binomial", "logit-normal")
 _NODES = 61
 _SLACK = 1e-12
 _LONGEST = 1.6
@@ -211,3 +212,25 @@ def best_rule(
             # The second stage only grows from here on: none of Simon's tables is longer.
             last = min(most, math.ceil(_LONGEST * total) + 2)
     return best
+
+
+def kept_chance(
+    take: float, icc: float, tray_size: int | None, rule: tuple[int, int, int, int]
+) -> float:
+    """Chance that a combination of this take is kept.
+
+    Parameters
+    ----------
+    take, icc : float
+    tray_size : int or None
+    rule : (first, drop at or below, total, fail at or below)
+        In grafts.
+    """
+    first, drop, total, fail = rule
+    step = tray_size or 1
+    if tray_size is None:
+        chances = [binomial_chances(take, 1)]
+    else:
+        chances = [tray_chances(take, icc, tray_size, truth) for truth in TRUTHS]
+    found = [_Stages(c).kept(first // step, total // step)[drop, fail] for c in chances]
+    return float(np.mean(found))

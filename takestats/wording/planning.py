@@ -10,7 +10,6 @@ from takestats.wording.numbers import (
     level_words,
     listing,
     percent,
-    percent_range,
     plain,
     points,
     points_number,
@@ -69,68 +68,6 @@ def icc_words(icc: float) -> str:
     return plain(float(f"{icc:.3f}"))
 
 
-def percent_question(number: float, instead: str = "0.95") -> str:
-    """Ask whether percent was meant.
-
-    Examples
-    --------
-    >>> percent_question(95.0)
-    'did you mean 95 %? Then write 0.95'
-    """
-    if 1.0 < number <= 100.0:
-        return f"did you mean {plain(number)} %? Then write {plain(number / 100.0)}"
-    return f"write a proportion, as {instead}"
-
-
-def points_question(number: float) -> str:
-    """Ask whether points were meant.
-
-    Examples
-    --------
-    >>> points_question(10.0)
-    'did you mean 10 points? Then write 0.1'
-    """
-    if 1.0 <= number < 100.0:
-        return f"did you mean {plain(number)} points? Then write {plain(number / 100.0)}"
-    return "write a proportion, as 0.05 for 5 points"
-
-
-def power_rule(chance: float) -> str:
-    """Say why so little power is none."""
-    return (
-        f"a power of {percent(chance)} or less is what chance alone finds where there is nothing "
-        "to find"
-    )
-
-
-def floor_above(floor: float, take: float, name: str) -> str:
-    """Say that the floor is not below what is hoped for."""
-    return f"floor {percent(floor)}, {name} {percent(take)}"
-
-
-def lower_floor(take: float, name: str) -> str:
-    """Give the nearest question about a floor that can be asked."""
-    if take <= 0.05:
-        return f"give a higher {name}"
-    return (
-        f"ask for a floor below {percent(take)}, as {plain(float(f'{max(0.01, take - 0.1):.2f}'))}"
-    )
-
-
-def worse_by(standard: float, new: float, margin: float) -> str:
-    """Say that the new take is assumed worse by the margin or more."""
-    return (
-        f"{percent(new)} against a standard of {percent(standard)}, with a margin of "
-        f"{points(margin)}"
-    )
-
-
-def wider_margin(standard: float, new: float) -> str:
-    """Give the nearest no-worse question that can be asked."""
-    gap = math.ceil(100.0 * (standard - new) - 1e-9) + 5
-    return f"ask with a margin above {points(standard - new)}, as {plain(gap / 100.0)}"
-
-
 def lots(kind: str, arms: int) -> str:
     """Say which trays are counted: of the one take, or of each of so many."""
     return "" if kind in ("estimate", "above_floor") else f" for each of {arms} methods"
@@ -157,8 +94,8 @@ def rule_words(
     interval = level_words(level)
     if kind == "tell_apart":
         rule = (
-            f"The two differ if the {interval} of the difference lies wholly on one side of 0; else "
-            "the trial has not told them apart, which does not show that they are equal."
+            f"The two differ if the {interval} of the difference lies wholly on one side of 0; "
+            "else the trial has not told them apart, which does not show that they are equal."
         )
         if arms > 2:
             rule += (
@@ -183,7 +120,9 @@ def rule_words(
     where = (
         " Both methods stand in every tray, drawn by lot within it."
         if within
-        else "" if kind in ("above_floor", "estimate") else " Trays are drawn by lot."
+        else ""
+        if kind in ("above_floor", "estimate")
+        else " Trays are drawn by lot."
     )
     return f"{rule}{where} The settled count decides, counted once."
 
@@ -273,8 +212,8 @@ def trays_buy_sentence(power: float, size: float, trays: float, tray_size: int) 
 def very_many_sentence(aim: str, trays: int, grafts: int) -> str:
     """Say that a question is dear."""
     return (
-        f"That is very many: to {aim} is a small step for a trial, and {count_of(trays, 'tray')} "
-        f"or {whole(grafts)} grafts are its price. Ask about a larger step, or settle for no worse."
+        f"That is very many: {count_of(trays, 'tray')} of each, {whole(grafts)} grafts, are what "
+        f"it takes to {aim}. A larger step would ask for fewer."
     )
 
 
@@ -337,27 +276,6 @@ def steady_note(first: int, steady: int) -> str:
     )
 
 
-def unreachable_what(aim: str, most: int, power: float, wanted: float, icc: float) -> str:
-    """Say that the most trays are not enough."""
-    return (
-        f"to {aim} with {count_of(most, 'tray')} of each and an intra-tray correlation of "
-        f"{icc_words(icc)} comes off in {of_hundred(power)}, not {of_hundred(wanted)}, trials"
-    )
-
-
-def nearest_question(kind: str, most: int, take: float | None, take_a: float, margin: float) -> str:
-    """Give the nearest question that so many trays can answer."""
-    if take is None:
-        return "allow more trays, or smaller steps of power, or ask about fewer things at once"
-    trays = f"{count_of(most, 'tray')} of each"
-    if kind == "tell_apart":
-        return f"{trays} can tell {percent(take_a)} from {percent(take)}: ask that"
-    if kind == "above_floor":
-        return f"{trays} can show a floor of {percent(take)}: ask that"
-    word = "can show a margin of" if kind == "no_worse" else "can know it to within"
-    return f"{trays} {word} {points(take)}: ask that"
-
-
 def can_tell_sentence(kind: str, take: float | None, take_a: float, wanted: float) -> str:
     """Say what so many grafts can and cannot do."""
     if take is None:
@@ -385,19 +303,3 @@ def width_note(width: float, level: float, *, difference: bool) -> str:
     """Say how wide the interval will be."""
     of = "difference" if difference else "take"
     return f"The {level_words(level)} of the {of} will be about {points(width)} wide (median)."
-
-
-def too_few_grafts(at_most: int, least: int) -> tuple[str, str, str]:
-    """What, rule and next step where the grafts do not fill two trays of each."""
-    return (
-        f"{count_of(at_most, 'graft')}",
-        f"two trays of each take {whole(least)} grafts, and one tray of each cannot show how trays "
-        "differ",
-        "give smaller trays (tray_size), or at least "
-        f"{whole(least)} grafts, or ask two_stage about single grafts",
-    )
-
-
-def take_range(low: float, high: float) -> str:
-    """Say a range of takes."""
-    return percent_range(low, high)
