@@ -148,6 +148,8 @@ def plan_sentence(
         worst += " (the worst looked at)"
     if icc <= 0.0:
         worst = "if trays do not differ beyond chance"
+    if math.isnan(power):
+        return f"Plan {size}: by the formula that many {aim}."
     if reached:
         return f"Plan {size}: that many {aim} in {of_hundred(power)} such trials, {worst}."
     return (
