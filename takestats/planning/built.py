@@ -32,6 +32,9 @@ from takestats.wording import plan_refusals as refusals
 from takestats.wording import planning as words
 
 _NULL_TRIALS, _PAIRED_NULL_TRIALS = 5_000, 2_000
+_WORTH_TELLING = 0.02
+#: The nearest question is felt with few trials: a little more power than was asked for.
+_SPARE_POWER, _MOST_WANTED = 0.02, 0.97
 _UNEQUAL_STREAM, _SIZE_STREAM = 3_000, 4_000
 
 
@@ -73,8 +76,10 @@ def plan(asked: Asked) -> TrayPlan:
             words.can_tell_sentence(question.kind, can_tell, question.take_a, asked.wanted)
         )
     sentences.append(words.false_positive_sentence(question.kind, rates))
+    sentences.append(words.too_sure_sentence(question.kind, rates, question.level))
     rule = rule_of(question)
     notes = [
+        "" if asked.past is None else asked.past.banner,
         words.trials_note(confirm_trials(question)),
         _past_note(asked),
         words.width_note(worst.width, question.level, difference=not question.one_arm),
@@ -103,7 +108,9 @@ def _row(icc: float, found: Found) -> Row:
 
 def _raise_unreachable(asked: Asked, icc: float, found: Found) -> None:
     question = asked.question
-    take = nearest_answerable(question, asked.most, icc, asked.wanted, seed=asked.seed)
+    hardest = max(asked.iccs)
+    wanted = max(asked.wanted, min(asked.wanted + _SPARE_POWER, _MOST_WANTED))
+    take = nearest_answerable(question, asked.most, hardest, wanted, seed=asked.seed)
     raise DesignError(
         where="most_trays",
         what=refusals.unreachable_what(
@@ -111,7 +118,7 @@ def _raise_unreachable(asked: Asked, icc: float, found: Found) -> None:
         ),
         rule="the number of trays looked at is bounded by most_trays",
         next_step=refusals.nearest_question(
-            question.kind, asked.most, take, question.take_a, question.margin
+            question.kind, asked.most, take, question.take_a, hardest
         ),
     )
 
@@ -129,7 +136,7 @@ def _bought(asked: Asked, worst: Row) -> str:
         ).power
         for what, trays in ((larger, worst.trays), (question, 2 * worst.trays))
     ]  # fmt: skip
-    if powers[1] <= powers[0]:
+    if powers[1] <= max(powers[0], worst.power + _WORTH_TELLING):
         return ""
     return words.trays_buy_sentence(worst.power, powers[0], powers[1], question.tray_size)
 

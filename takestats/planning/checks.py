@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 import numbers
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 from takestats.errors import CountsError, DesignError
 from takestats.wording import plan_refusals as words
 
 USUAL_ICCS = (0.02, 0.05, 0.10, 0.20)
 BASES = ("tray_model", "normal", "arcsine", "exact")
-_LARGEST_ICC = 0.9
+_LARGEST_ICC = 0.6
 
 
 def check_share(where: str, value: object, *, inside: bool = False) -> float:
@@ -142,17 +142,17 @@ def check_iccs(icc: object) -> tuple[float, ...]:
     Raises
     ------
     CountsError
-        For one that is no number from 0 to below 0.9, or for none at all.
+        For one that is no number from 0 to 0.6, or for none at all.
     """
     if icc is None:
         return USUAL_ICCS
-    given = list(icc) if isinstance(icc, Sequence) and not isinstance(icc, str) else [icc]
+    given = list(icc) if isinstance(icc, Iterable) and not isinstance(icc, str) else [icc]
     found = [_number(value) for value in given]
     if not found or not all(0.0 <= value <= _LARGEST_ICC for value in found):
         raise CountsError(
             where="icc",
             what=f"{icc!r}",
-            rule="an intra-tray correlation is a number from 0 (trays alike) to 0.9",
+            rule="an intra-tray correlation is a number from 0 (trays alike) to 0.6",
             next_step="leave it out for a range of 0.02 to 0.20, or give past records as past=",
         )
     return tuple(dict.fromkeys(found))
@@ -213,6 +213,23 @@ def check_above(floor: float, take: float, where: str, name: str) -> None:
             rule="a trial can only show what is so: the take that is hoped for lies above the "
             "floor",
             next_step=words.lower_floor(take, name),
+        )
+
+
+def check_margin_below(standard: float, margin: float) -> None:
+    """A margin as large as the standard's take leaves nothing to be worse than.
+
+    Raises
+    ------
+    DesignError
+    """
+    if margin >= standard:
+        raise DesignError(
+            where="standard, margin",
+            what=words.margin_over_standard(standard, margin),
+            rule="no worse by less than the whole standard: the margin is smaller than its take",
+            next_step="ask with a smaller margin, or trays_to_exceed_floor with the lowest take "
+            "worth having",
         )
 
 

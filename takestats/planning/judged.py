@@ -28,6 +28,8 @@ _CELLS_PER_SD = 1.8
 _REACH = 10.0
 _MANY_TRAYS = 15
 _MOST_CELLS = 240
+#: Few grafts need few cells; few sorts of grids share their tables.
+_COARSE = (56, 72)
 _FEW_DISTINCT = 14
 
 
@@ -56,8 +58,10 @@ def plan_grid(question: Question, trays: int, icc: float) -> PhiGrid:
     grid = whole_grid() if min(takes) < _LOW_TAKE else usual_grid()
     sizes = question.sizes
     narrow = 0.5 / np.sqrt(trays * max(sizes))
-    if grid.step * _CELLS_PER_SD <= narrow and not question.within_trays:
-        return grid
+    needed = (grid.high - grid.low) * _CELLS_PER_SD / narrow
+    if needed <= grid.cells and not question.within_trays:
+        cells = next(cells for cells in (*_COARSE, grid.cells) if cells >= needed)
+        return PhiGrid(grid.low, grid.high, cells)
     low, high = grid.low, grid.high
     if trays >= _MANY_TRAYS:
         wide = 0.5 * np.sqrt((1.0 + (min(sizes) - 1) * icc) / (trays * min(sizes)))

@@ -8,7 +8,7 @@ from takestats.planning.power import feel_trials, simulated_power
 from takestats.planning.question import Question
 
 _STREAM = 9_000
-_STEP = 0.005
+_STEP = 0.01
 _HALVINGS = 7
 
 
@@ -46,8 +46,8 @@ def nearest_answerable(
     Returns
     -------
     float or None
-        The other take (tell apart), the floor, or the margin, on a step of half a
-        point, away from what was asked for; None when there is none.
+        The other take (tell apart), the floor, or the margin, in whole
+        points, away from what was asked for; None when there is none.
     """
 
     def power(by: float) -> float:
@@ -90,7 +90,7 @@ def _other_side(question: Question) -> Question | None:
 
 
 def _stepped(question: Question, value: float) -> float:
-    """The value on a step of half a point, on the easier side, inside 0 to 1."""
+    """The value in whole points, on the easier side, inside 0 to 1."""
     places = value / _STEP
     up = question.kind in ("no_worse", "estimate") or (
         question.kind == "tell_apart" and question.take_b > question.take_a

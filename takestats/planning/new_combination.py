@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from takestats.errors import DesignError
 from takestats.models.result import TableResult
-from takestats.planning.checks import check_tray_size, check_whole
+from takestats.planning.checks import check_above, check_tray_size, check_whole
 from takestats.planning.new_plans import LOWEST_FLOOR, Maker, choose, plans_table
 from takestats.planning.new_told import told_past, told_plans, told_rules
 from takestats.planning.past_combinations import (
@@ -19,6 +20,7 @@ from takestats.planning.tray_plan import TrayPlan
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import cautions
 from takestats.wording import new_combination as words
+from takestats.wording import plan_refusals as refusals
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -28,7 +30,7 @@ _RANGE_TAKES = (0.80, 0.90, 0.95)
 _RANGE_ICCS = (0.02, 0.20)
 _MIDDLE_ICC = 0.10
 _FEWEST_TRAYS = 3
-_HIGHEST = 0.98
+_LOWEST, _HIGHEST = 0.20, 0.98
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -109,7 +111,8 @@ def plan_new_combination(
     CountsError
         For a name that cannot be read, a tray of 0 grafts and the like.
     DesignError
-        When the past has no other combination.
+        When the past has no other combination, or its standard hardly takes; when the floor of
+        the settings lies above the standard's take.
 
     Notes
     -----
@@ -146,13 +149,12 @@ def plan_new_combination(
         size = max(1, min(size, at_most_grafts // _FEWEST_TRAYS))
     seen = None if past is None else past_combinations(past, stem, root, relation)
     margin, floor = _bounds(past, seen)
-    standards = _RANGE_TAKES if seen is None else (min(seen.standard.take, _HIGHEST),)
+    standards = _RANGE_TAKES if seen is None else (_standard_take(seen),)
     iccs, middle = _iccs(seen)
     made = Maker(size, at_most_grafts, iccs, middle, margin, seed)
-    floors = [
-        max(LOWEST_FLOOR, take - margin) if floor is None else min(floor, take - 0.01)
-        for take in standards
-    ]
+    if floor is not None:
+        check_above(floor, standards[0], "floor, standard", "standard's expected take")
+    floors = [max(LOWEST_FLOOR, take - margin) if floor is None else floor for take in standards]
     no_worse = tuple(made.no_worse(take) for take in standards)
     above = tuple(made.above(low, take) for low, take in zip(floors, standards, strict=True))
     rules = tuple(made.two_stage(low, take) for low, take in zip(floors, standards, strict=True))
@@ -205,6 +207,20 @@ def plan_new_combination(
         past=seen,
         cautions=cautions.NEW_COMBINATION,
     )
+
+
+def _standard_take(seen: PastCombinations) -> float:
+    """The standard's expected take, where a trial beside it makes sense."""
+    take = seen.standard.take
+    if take < _LOWEST:
+        raise DesignError(
+            where="past",
+            what=refusals.poor_standard(seen.standard.name, take),
+            rule="a standard that hardly takes is no standard",
+            next_step="name a better one under [trial] standard, or ask trays_to_exceed_floor with "
+            "the lowest take worth having",
+        )
+    return min(take, _HIGHEST)
 
 
 def _bounds(past: Records | None, seen: PastCombinations | None) -> tuple[float, float | None]:

@@ -9,6 +9,7 @@ from takestats.interval import check_level
 from takestats.planning.asking import ask
 from takestats.planning.checks import (
     check_margin,
+    check_margin_below,
     check_power,
     check_share,
     check_tray_size,
@@ -95,6 +96,7 @@ def trays_to_show_no_worse(
     old = check_share("standard", standard, inside=True)
     fresh = check_share("new", new)
     step = check_margin(margin)
+    check_margin_below(old, step)
     check_within_margin(old, fresh, step)
     sure = check_level(level)
     return ask(

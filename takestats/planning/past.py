@@ -23,6 +23,8 @@ class PastTrays:
     trays : int
     grafts : float
     seasons : int
+    banner : str
+        Of invented or reconstructed records; blank else.
     """
 
     icc: float
@@ -31,6 +33,7 @@ class PastTrays:
     trays: int
     grafts: float
     seasons: int
+    banner: str = ""
 
     @property
     def iccs(self) -> tuple[float, ...]:
@@ -80,6 +83,7 @@ def past_trays(past: TakeModel | Records) -> PastTrays:
         trays=past.trays,
         grafts=past.grafts,
         seasons=len(past.seasons),
+        banner=past.records.banner,
     )
 
 

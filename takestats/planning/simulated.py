@@ -18,6 +18,10 @@ from takestats.planning.question import Question
 Floats = NDArray[np.float64]
 Counts = NDArray[np.int64]
 
+#: Trays that differ less than this do not differ.
+_ALIKE = 1e-6
+_WIDEST = 30.0
+
 
 @lru_cache(maxsize=512)
 def shared_sigma(takes: tuple[float, ...], icc: float) -> float:
@@ -29,7 +33,9 @@ def shared_sigma(takes: tuple[float, ...], icc: float) -> float:
         theta = theta_of_take(phi, width)[0]
         return float(correlation_of_sigma(theta, np.full(phi.size, sigma)).mean()) - icc
 
-    return float(optimize.brentq(over, 1e-3, 12.0, xtol=1e-9))
+    if over(_WIDEST) < 0.0:
+        return _WIDEST
+    return float(optimize.brentq(over, 1e-4, _WIDEST, xtol=1e-9))
 
 
 @lru_cache(maxsize=1024)
@@ -46,7 +52,7 @@ def _inner(takes: tuple[float, ...]) -> tuple[float, ...]:
 
 def tray_takes(take: float, icc: float, sigma: float, places: Floats, trials_even: int) -> Floats:
     """Takes of trays at standard normal places: the first trials beta, the others logit-normal."""
-    if icc <= 0.0 or not 0.0 < take < 1.0:
+    if icc <= _ALIKE or not 0.0 < take < 1.0:
         return np.full(places.shape, take)
     out = np.empty(places.shape)
     size = (1.0 - icc) / icc
@@ -90,7 +96,7 @@ def simulated_counts(
     arms = []
     for take, icc, size in zip(question.takes, iccs, question.sizes, strict=True):
         sigma = 0.0
-        if icc > 0.0 and 0.0 < take < 1.0:
+        if icc > _ALIKE and 0.0 < take < 1.0:
             sigma = shared_sigma(inner if equal else (take,), icc)
         if question.within_trays:
             if place is None:
@@ -106,7 +112,7 @@ def _free_takes(
     rng: np.random.Generator, take: float, icc: float, sigma: float, shape: tuple[int, int]
 ) -> Floats:
     """As :func:`tray_takes`, drawn the quick way where no place is shared."""
-    if icc <= 0.0 or not 0.0 < take < 1.0:
+    if icc <= _ALIKE or not 0.0 < take < 1.0:
         return np.full(shape, take)
     half, size = shape[0] // 2, (1.0 - icc) / icc
     even = rng.beta(take * size, (1.0 - take) * size, (half, shape[1]))

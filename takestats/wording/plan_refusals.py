@@ -78,11 +78,11 @@ def unreachable_what(aim: str, most: int, power: float, wanted: float, icc: floa
     )
 
 
-def nearest_question(kind: str, most: int, take: float | None, take_a: float, margin: float) -> str:
-    """Give the nearest question that so many trays can answer."""
+def nearest_question(kind: str, most: int, take: float | None, take_a: float, icc: float) -> str:
+    """Give the nearest question that so many trays can answer at every correlation asked."""
     if take is None:
-        return "allow more trays, or smaller steps of power, or ask about fewer things at once"
-    trays = f"{count_of(most, 'tray')} of each"
+        return "allow more trays, or ask for less power or a wider step"
+    trays = f"up to a correlation of {icc_words(icc)}, {count_of(most, 'tray')} of each"
     if kind == "tell_apart":
         return f"{trays} can tell {percent(take_a)} from {percent(take)}: ask that"
     if kind == "above_floor":
@@ -100,3 +100,13 @@ def too_few_grafts(at_most: int, least: int) -> tuple[str, str, str]:
         "give smaller trays (tray_size), or at least "
         f"{whole(least)} grafts, or ask two_stage about single grafts",
     )
+
+
+def margin_over_standard(standard: float, margin: float) -> str:
+    """Say that the margin is as large as the standard's take."""
+    return f"a margin of {points(margin)} below a standard of {percent(standard)}"
+
+
+def poor_standard(name: str, take: float) -> str:
+    """Say that the standard hardly takes."""
+    return f"{name}, expected to take {percent(take)}"

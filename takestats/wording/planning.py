@@ -202,6 +202,18 @@ def false_positive_sentence(kind: str, rates: Sequence[float]) -> str:
     return f"{what} {of_hundred(low).removesuffix(' of 100')} to {of_hundred(high)}."
 
 
+def too_sure_sentence(kind: str, rates: Sequence[float], level: float) -> str:
+    """Say it when a trial finds what is not there clearly more often than its level promises."""
+    promised = (1.0 - level) * (1.0 if kind == "tell_apart" else 0.5)
+    known = [rate for rate in rates if not math.isnan(rate)]
+    if not known or max(known) <= 1.3 * promised + 0.005:
+        return ""
+    return (
+        f"That is more than the {of_hundred(promised)} that the level promises: few and very "
+        "uneven trays do not show how uneven they are. More trays than planned here mend it."
+    )
+
+
 def trays_buy_sentence(power: float, size: float, trays: float, tray_size: int) -> str:
     """Say that trays buy power and more grafts in a tray soon stop doing so, with numbers."""
     return (

@@ -18,14 +18,12 @@ from takestats.planning.simulated import simulated_counts
 
 
 def question(size: int, within: bool = True) -> Question:
-    return Question(
-        kind="tell_apart", take_a=0.8, take_b=0.9, tray_size=size, within_trays=within
-    )
+    return Question(kind="tell_apart", take_a=0.8, take_b=0.9, tray_size=size, within_trays=within)
 
 
 def test_limits_are_near_those_of_the_report() -> None:
     asked, trays = question(20), 8
-    counts = simulated_counts(asked, trays, (0.15, 0.15), 5, (21,))
+    counts = simulated_counts(asked, trays, (0.15, 0.15), 3, (21,))
     posterior = paired_posterior(*counts, asked.sizes, plan_grid(asked, trays, 0.15))
     found = posterior.difference_limits((0.025, 0.975))
     for a, b, limits in zip(*counts, found, strict=True):

@@ -39,7 +39,7 @@ def test_the_fewest_are_two() -> None:
 
 def test_same_seed_same_digits() -> None:
     one, again = (
-        search_trays(ASKED, 0.05, 0.7, 30, seed=3, stream=0).confirmed for _ in range(2)
+        simulated_power(ASKED, 7, (0.05,), trials=500, seed=3, widths=True) for _ in range(2)
     )
     assert (one.trays, one.power, one.width) == (again.trays, again.power, again.width)
 

@@ -122,5 +122,6 @@ def test_what_cannot_be_asked(asked: dict[str, object], told: str) -> None:
     assert str(caught.value) == told
 
 
+@pytest.mark.calibration
 def test_the_nearest_rule_that_is_offered_exists() -> None:
     assert ts.two_stage(0.84, 0.9, objective="least_total").total <= 260
