@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
 
 from pandas import DataFrame
 
 from takestats.models.result import TableResult
 from takestats.planning.power import feel_trials, simulated_power
+from takestats.planning.power_grid import power_grid
 from takestats.planning.question import Question
 
 _STEPS = 7
 _REACH = 1.6
-_CURVE, _SIZES = 5_000, 7_000
+_SIZES = 7_000
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -67,34 +67,15 @@ class TrayPlan(TableResult):
 
     @cached_property
     def by_trays(self) -> DataFrame:
-        """Power and width against trays, for a chart: icc, trays, grafts, power, width."""
+        """Power and width against trays, for a chart: icc, trays, grafts, power, width, trials."""
         if self.basis != "tray_model":
-            return DataFrame(columns=["icc", "trays", "grafts", "power", "width"])
+            return DataFrame(columns=["icc", "trays", "grafts", "power", "width", "trials"])
         top = max(4.0, _REACH * self.trays)
         counts = {self.trays, 2}
         counts |= {round(2.0 * (top / 2.0) ** (i / (_STEPS - 1))) for i in range(_STEPS)}
-        rows: list[dict[str, Any]] = []
-        for icc in self._table["icc"].tolist():
-            for trays in sorted(counts):
-                found = simulated_power(
-                    self.question,
-                    trays,
-                    (icc,),
-                    trials=feel_trials(self.question),
-                    seed=self.seed,
-                    stream=_CURVE,
-                    widths=True,
-                )
-                rows.append(
-                    {
-                        "icc": icc,
-                        "trays": trays,
-                        "grafts": self.question.grafts(trays),
-                        "power": found.power,
-                        "width": found.width,
-                    }
-                )
-        return DataFrame(rows)
+        return power_grid(
+            self.question, self._table["icc"].tolist(), sorted(counts), seed=self.seed
+        )
 
     @cached_property
     def by_tray_size(self) -> DataFrame:

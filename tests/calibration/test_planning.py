@@ -1,4 +1,4 @@
-"""Plans keep what they claim: the twelve designs, their bars, a few trials; all of them when asked."""
+"""Plans keep what they claim: the twelve designs and their bars."""
 
 from __future__ import annotations
 
