@@ -109,8 +109,8 @@ def _found(
         work = run(joblib.delayed(_point)(question, icc, t, trials, seed) for icc, t in points)
         try:
             # Not "yield from": that would close the work before the warning can be kept quiet.
-            for found in work:
-                yield found  # noqa: UP028
+            for found in work:  # noqa: UP028
+                yield found
         finally:
             with warnings.catch_warnings():
                 # An interruption leaves work undone: that is what was asked for.

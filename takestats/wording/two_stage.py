@@ -79,3 +79,24 @@ def two_stage_notes(icc: float, tray_size: int | None) -> tuple[str, ...]:
         "interval.",
         LAST_SEASON_NOTE,
     )
+
+
+def past_the_rule(grafted: int, total: int) -> str:
+    """Say that more was grafted than the rule has."""
+    return f"{count_of(grafted, 'graft')}, the rule has {whole(total)}"
+
+
+def so_far_sentence(decision: str, taken: int, grafted: int, first: int, total: int) -> str:
+    """Say what the rule says of the grafts so far."""
+    told = f"{whole(taken)} of {count_of(grafted, 'graft')} took"
+    then = {
+        "wait": "this count is not final: wait for the settled count",
+        "graft the first stage": f"the first stage is {count_of(first, 'graft')}: complete it",
+        "drop": "drop the combination",
+        "go on": f"go on to {count_of(total, 'graft')} in all",
+        "give up": "give it up: what is left cannot reach the cut"
+        if grafted < total
+        else "give it up",
+        "keep": "keep it",
+    }[decision]
+    return f"{told}: {then}."
