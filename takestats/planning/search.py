@@ -12,16 +12,18 @@ from dataclasses import dataclass
 from scipy import special
 
 from takestats.planning.closed_forms import (
-    blackwelder_size,
+    corrected_size,
     design_effect,
     floor_size,
-    unpooled_size,
-    wald_size,
+    score_size,
+    wilson_size,
 )
 from takestats.planning.power import Power, confirm_trials, feel_trials, simulated_power
 from takestats.planning.question import Question
 
 FEWEST = 2
+#: Takes this near to each other, or to 100 %, have no useful formula: many trays to start with.
+_NO_STEP, _FAR = 1e-4, 60
 _NEAR = 0.002
 _CLOSE = 0.01
 _MOST_CONFIRMED = 5
@@ -46,15 +48,18 @@ class Found:
 
 def first_guess(question: Question, icc: float, power: float) -> int:
     """Trays by the closed form with the design effect."""
-    level, inner = 1.0 - 2.0 * question.tail, _inside(question.take_b)
-    if question.kind == "tell_apart":
-        size = unpooled_size(_inside(question.take_a), inner, level, power)
+    level, new = 1.0 - 2.0 * question.tail, _inside(question.take_b)
+    old = _inside(question.take_a)
+    if question.kind == "estimate":
+        size = wilson_size(new, question.margin, level)
     elif question.kind == "no_worse":
-        size = blackwelder_size(_inside(question.take_a), inner, question.margin, level, power)
-    elif question.kind == "above_floor":
-        size = floor_size(question.take_a, inner, level, power)
+        size = score_size(old, max(new, old - 0.9 * question.margin), question.margin, level, power)
+    elif abs(new - old) < _NO_STEP:
+        return _FAR
+    elif question.kind == "tell_apart":
+        size = corrected_size(old, new, level, power)
     else:
-        size = wald_size(inner, question.margin, level)
+        size = floor_size(old, new, level, power)
     own = max(question.sizes)
     effect = design_effect(own, icc)
     if question.within_trays:
@@ -63,7 +68,7 @@ def first_guess(question: Question, icc: float, power: float) -> int:
 
 
 def _inside(take: float) -> float:
-    return min(max(take, 0.01), 0.99)
+    return min(max(take, 0.005), 0.995)
 
 
 class _Feeler:

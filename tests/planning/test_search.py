@@ -7,7 +7,7 @@ import time
 import pytest
 
 from takestats.planning.power import CONFIRM, simulated_power
-from takestats.planning.question import Question
+from takestats.planning.question import Kind, Question
 from takestats.planning.search import FEWEST, first_guess, search_trays
 
 ASKED = Question(kind="tell_apart", take_a=0.75, take_b=0.95, tray_size=20)
@@ -35,6 +35,21 @@ def test_the_fewest_are_two() -> None:
     easy = Question(kind="tell_apart", take_a=0.05, take_b=0.97, tray_size=30)
     assert first_guess(easy, 0.05, 0.8) == FEWEST
     assert search_trays(easy, 0.05, 0.8, 60, seed=1, stream=0).confirmed.trays == FEWEST
+
+
+@pytest.mark.parametrize(
+    ("kind", "take_a", "take_b"),
+    [
+        ("tell_apart", 0.998, 1.0),
+        ("tell_apart", 0.02, 0.0),
+        ("above_floor", 0.998, 1.0),
+        ("no_worse", 0.999, 1.0),
+        ("estimate", 0.0, 0.999),
+    ],
+)
+def test_there_is_a_guess_even_at_the_ends(kind: Kind, take_a: float, take_b: float) -> None:
+    asked = Question(kind=kind, take_a=take_a, take_b=take_b, margin=0.05, tray_size=20)
+    assert FEWEST <= first_guess(asked, 0.1, 0.8) < 10_000
 
 
 def test_same_seed_same_digits() -> None:
