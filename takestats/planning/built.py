@@ -85,7 +85,7 @@ def plan(asked: Asked) -> TrayPlan:
         words.width_note(worst.width, question.level, difference=not question.one_arm),
         *_unequal_notes(unequal),
         *((words.PAIRED_NOTE, _gain(asked, worst)) if question.within_trays else ()),
-        words.SPARES_NOTE,
+        words.spares_note(question.grafts(worst.trays), question.grafts(1)),
         words.LAST_SEASON_NOTE,
         words.NO_ASSURANCE_NOTE,
     ]

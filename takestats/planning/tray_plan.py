@@ -65,6 +65,11 @@ class TrayPlan(TableResult):
     unequal: DataFrame
     seed: int
 
+    @property
+    def set_aside(self) -> int:
+        """Understocks (and as many scions) to set aside: the grafts and a spare tray of each."""
+        return self.grafts + self.question.grafts(1)
+
     @cached_property
     def by_trays(self) -> DataFrame:
         """Power and width against trays, for a chart: icc, trays, grafts, power, width, trials."""

@@ -21,11 +21,6 @@ MANY_TRAYS, MANY_GRAFTS = 40, 1500
 LAST_SEASON_NOTE = (
     "One trial speaks of its own season, lots and hands: it cannot show what another season brings."
 )
-SPARES_NOTE = (
-    "One scion and one understock a graft, nothing added for trays that are lost: set aside one "
-    "tray more of each, and say beforehand that a lost tray is not replaced by grafts of another "
-    "day."
-)
 HALF_AND_HALF_NOTE = (
     "Simulated trays are drawn half from the beta-binomial and half from the logit-normal model."
 )
@@ -311,6 +306,15 @@ def gain_note(trays_paired: int, grafts_paired: int, trays_whole: int, grafts_wh
         f"Both methods in each tray: {count_of(trays_paired, 'tray')}, {whole(grafts_paired)} "
         f"grafts. Whole trays of one method would need {count_of(trays_whole, 'tray')} of each, "
         f"{whole(grafts_whole)} grafts, at the same correlation."
+    )
+
+
+def spares_note(grafts: int, spare: int) -> str:
+    """Say how many scions and understocks to set aside."""
+    return (
+        f"Set aside {whole(grafts + spare)} understocks and as many scions: {whole(grafts)} for the "
+        f"trial and {whole(spare)}, a tray of each, against losses before grafting. A tray lost "
+        "later is not replaced by grafts of another day."
     )
 
 

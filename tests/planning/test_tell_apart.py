@@ -45,6 +45,8 @@ def test_the_plan_is_its_worst_row(plan: TrayPlan) -> None:
     assert table["false_positive"].max() == plan.false_positive_rate <= 0.085
     assert plan.reached
     assert plan.can_tell is None
+    assert plan.set_aside == plan.grafts + 40
+    assert any(note.startswith(f"Set aside {plan.set_aside} understocks") for note in plan.notes)
 
 
 def test_it_says_itself(plan: TrayPlan) -> None:
