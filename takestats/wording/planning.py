@@ -312,8 +312,8 @@ def gain_note(trays_paired: int, grafts_paired: int, trays_whole: int, grafts_wh
 def spares_note(grafts: int, spare: int) -> str:
     """Say how many scions and understocks to set aside."""
     return (
-        f"Set aside {whole(grafts + spare)} understocks and as many scions: {whole(grafts)} for the "
-        f"trial and {whole(spare)}, a tray of each, against losses before grafting. A tray lost "
+        f"Set aside {whole(grafts + spare)} understocks and as many scions: {whole(grafts)} for "
+        f"the trial and {whole(spare)}, a tray of each, against losses before grafting. A tray lost "
         "later is not replaced by grafts of another day."
     )
 
