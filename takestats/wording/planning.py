@@ -313,8 +313,8 @@ def spares_note(grafts: int, spare: int) -> str:
     """Say how many scions and understocks to set aside."""
     return (
         f"Set aside {whole(grafts + spare)} understocks and as many scions: {whole(grafts)} for "
-        f"the trial and {whole(spare)}, a tray of each, against losses before grafting. A tray lost "
-        "later is not replaced by grafts of another day."
+        f"the trial and {whole(spare)}, a tray of each, against losses before grafting. A tray "
+        "lost later is not replaced by grafts of another day."
     )
 
 
