@@ -19,12 +19,12 @@ def fewer_trials(request: pytest.FixtureRequest) -> Iterator[None]:
         return
     with pytest.MonkeyPatch.context() as patch:
         for module, name, trials in (
-            (power, "CONFIRM", 1_000),
-            (power, "FEEL", 300),
+            (power, "CONFIRM", 700),
+            (power, "FEEL", 250),
             (power, "PAIRED_CONFIRM", 400),
             (power, "PAIRED_FEEL", 150),
-            (power, "WIDTHS", 60),
-            (built, "_NULL_TRIALS", 500),
+            (power, "WIDTHS", 40),
+            (built, "_NULL_TRIALS", 400),
             (built, "_PAIRED_NULL_TRIALS", 400),
             (assurance, "_TRIALS", 40),
         ):
