@@ -35,6 +35,12 @@ if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel as TakeModel
     from takestats.models.two_counts import difference_interval as difference_interval
     from takestats.pages.season_page import write_report as write_report
+    from takestats.planning.above_floor import trays_to_exceed_floor as trays_to_exceed_floor
+    from takestats.planning.estimate import trays_to_estimate as trays_to_estimate
+    from takestats.planning.new_combination import plan_new_combination as plan_new_combination
+    from takestats.planning.no_worse import trays_to_show_no_worse as trays_to_show_no_worse
+    from takestats.planning.tell_apart import trays_to_tell_apart as trays_to_tell_apart
+    from takestats.planning.two_stage import two_stage as two_stage
     from takestats.records.calipers import caliper_mm as caliper_mm
     from takestats.records.plants import plant_name as plant_name
     from takestats.records.read import read_records as read_records
@@ -63,6 +69,7 @@ _HOMES = {
     "intra_tray_correlation": "takestats.models.correlation",
     "model_checks": "takestats.answers.model_checks",
     "odds_ratios": "takestats.answers.odds",
+    "plan_new_combination": "takestats.planning.new_combination",
     "plant_name": "takestats.records.plants",
     "read_records": "takestats.records.read",
     "records_from_frame": "takestats.records.read",
@@ -70,6 +77,11 @@ _HOMES = {
     "take_curve": "takestats.answers.curves",
     "take_interval": "takestats.interval",
     "take_rates": "takestats.answers.rates",
+    "trays_to_estimate": "takestats.planning.estimate",
+    "trays_to_exceed_floor": "takestats.planning.above_floor",
+    "trays_to_show_no_worse": "takestats.planning.no_worse",
+    "trays_to_tell_apart": "takestats.planning.tell_apart",
+    "two_stage": "takestats.planning.two_stage",
     "write_report": "takestats.pages.season_page",
 }
 

@@ -14,3 +14,11 @@ CAUTIONS = (
     "For work that needs a licence, and for anything the label or the law says, ask somebody "
     "qualified where you are.",
 )
+
+#: At the foot of every plan for a combination not yet tried.
+NEW_COMBINATION = (
+    "Before you multiply or move it: check plant breeders' rights and licences of the scion, and "
+    "ask the local plant health authority about rules for moving scion wood and young plants.",
+    "A first-year take is not a lasting union: delayed failure shows in later seasons; count again "
+    "next spring and after, before it is sold on.",
+)

@@ -1,6 +1,6 @@
 """How fast is it, beside named peers on the same trays in the same run?
 
-    python -m tests.benchmarks [--what one-factor five eight ten many batched] [--out reports]
+    python -m tests.benchmarks [--what one-factor five eight ... planned] [--out reports]
 
 Writes speed.csv and speed.md. Times hang on the machine and on what else it is
 doing: both are said; the ratio to a peer of the same run says more.

@@ -16,6 +16,10 @@ from takestats.models.grid import fit_grid, level_trays
 from takestats.models.grid_pairs import difference_distribution, take_distribution
 from takestats.models.phi_grid import usual_grid
 from takestats.models.splines import curve_through
+from takestats.planning.power import simulated_power
+from takestats.planning.question import Question
+from takestats.planning.search import search_trays
+from takestats.planning.simulated import simulated_counts
 from takestats.records.result import Records
 from tests.benchmarks.designs import (
     EIGHT,
@@ -248,6 +252,40 @@ def batched() -> list[Speed]:
     ]
 
 
+def planned() -> list[Speed]:
+    """Drawing and judging a planned trial; the peer fits one of them."""
+    question = Question(kind="tell_apart", take_a=0.80, take_b=0.90, tray_size=20)
+    trials = 10_000
+    a, b = simulated_counts(question, 20, (0.1, 0.1), 1, (3,))
+    first = pd.DataFrame({"tray": [f"T{i:02d}" for i in range(40)], "grafted": np.full(40, 20)})
+    first["taken"] = np.concatenate([a[0], b[0]])
+    matrix = np.column_stack([np.ones(40), np.repeat([0.0, 1.0], 20)])
+    peer = mixed_model(first, matrix, 15)
+
+    def simulate() -> object:
+        return simulated_power(question, 20, (0.1,), trials=trials, seed=1)
+
+    def search() -> list[object]:
+        return [
+            search_trays(question, icc, 0.8, 60, seed=1, stream=10 * index)
+            for index, icc in enumerate((0.02, 0.05, 0.10, 0.20))
+        ]
+
+    return [
+        Speed(
+            "a planned trial of 2 x 20 trays, drawn and judged, per trial",
+            0.05e-3,
+            _per_trial(timed(simulate, runs=5), trials),
+            () if peer is None else (peer,),
+        ),
+        Speed(
+            "a plan to tell two takes apart: 4 correlations, 2 to 60 trays, 10,000 trials each",
+            10.0,
+            timed(search, runs=2),
+        ),
+    ]
+
+
 MEASURES = {
     "one-factor": one_factor,
     "five": five_coefficients,
@@ -255,4 +293,5 @@ MEASURES = {
     "ten": ten_coefficients,
     "many": many_trays,
     "batched": batched,
+    "planned": planned,
 }

@@ -24,6 +24,7 @@ from tests.calibration.grouping import grouping_bars
 from tests.calibration.new_season import new_season_bars, pooled_season_bars
 from tests.calibration.page import write_reports
 from tests.calibration.pieces import ROOT
+from tests.calibration.planning import planning_bars
 from tests.calibration.rows import ROWS, kept_row, run_again, run_floored, run_row
 from tests.calibration.several_rows import rows_bars
 
@@ -59,6 +60,8 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
             found += new_season_bars(frame)
         elif name == "pooled-season":
             found += pooled_season_bars(frame)
+        elif name == "planning":
+            found += planning_bars(frame)
         elif name in _FLOORS:
             words, bar = _FLOORS[name]
             found += bars.floor_bars(frame, name, words, bar)

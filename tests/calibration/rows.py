@@ -18,6 +18,7 @@ from tests.calibration.new_season import (
     pooled_season_settings,
 )
 from tests.calibration.pieces import FRESH, Piece, kept, make_pieces, pieces_of
+from tests.calibration.planning import judge_planned, planned_designs
 from tests.calibration.regression import judge_regression, regression_settings
 from tests.calibration.several_rows import judge_rows, rows_settings
 from tests.calibration.through_fit import fit_take_settings, judge_fit_take
@@ -83,6 +84,15 @@ _LAYERED = (
 )
 _BLOCKS = (*_LAYERED, "tests/calibration/blocks.py", "tests/calibration/grouping.py")
 _ROWS = (*_LAYERED, "tests/calibration/several_rows.py")
+_PLANNING = (
+    *_GRID,
+    "takestats/planning/judged.py",
+    "takestats/planning/one_arm.py",
+    "takestats/planning/power.py",
+    "takestats/planning/question.py",
+    "takestats/planning/simulated.py",
+    "tests/calibration/planning.py",
+)
 AGAIN_TRIALS = 4000
 
 
@@ -153,6 +163,7 @@ ROWS = {
         Row("grouping", grouping_settings, judge_grouping, 80, _GROUPED, 1, 1),
         Row("new-season", new_season_settings, judge_new_season, 150, _SEASONS, 1, 1),
         Row("pooled-season", pooled_season_settings, judge_new_season, 80, _SEASONS, 1, 1),
+        Row("planning", planned_designs, judge_planned, 10_000, _PLANNING, 1, 1),
     )
 }
 

@@ -1,0 +1,1 @@
+"""From a question to a trial that can answer it: trays, power, two-stage rules."""

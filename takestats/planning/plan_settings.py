@@ -1,0 +1,89 @@
+"""How does the question get into the settings, so that the report answers it by its rule?"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from takestats.planning.new_combination import NewCombinationPlan
+from takestats.planning.tray_plan import TrayPlan
+from takestats.planning.two_stage import TwoStage
+from takestats.wording import plan_settings as words
+
+Settings = dict[str, dict[str, Any]]
+
+
+def plan_settings(plan: TrayPlan | TwoStage | NewCombinationPlan) -> Settings:
+    """The question, margin, floor, rule and stages of a plan, as settings of a trial.
+
+    Parameters
+    ----------
+    plan : TrayPlan, TwoStage or NewCombinationPlan
+        Of a new combination: those of the plan that is recommended.
+
+    Returns
+    -------
+    dict
+        Sections ``trial`` and ``bench`` with their keys, as :func:`takestats.read_records` takes
+        them for ``trial``.
+
+    Examples
+    --------
+    >>> from takestats.planning.two_stage import two_stage
+    >>> plan_settings(two_stage(0.7, 0.9))["trial"]["stages"]
+    ['6 grafts: drop at 4 or fewer', '27 grafts: give up at 22 or fewer']
+    """
+    if isinstance(plan, NewCombinationPlan):
+        return _of_new(plan)
+    if isinstance(plan, TwoStage):
+        return _of_stages(plan)
+    return _of_trays(plan)
+
+
+def _of_trays(plan: TrayPlan) -> Settings:
+    question = plan.question
+    trial: dict[str, Any] = {
+        "question": words.question(
+            question.kind, question.take_a, question.take_b, question.margin
+        ),
+        "rule": plan.rule,
+        "randomised": "graft" if question.within_trays else "tray",
+    }
+    if question.kind == "no_worse":
+        trial["margin_points"] = words.exact_points(question.margin)
+    if question.kind == "above_floor":
+        trial["floor"] = question.take_a
+    return {
+        "trial": trial,
+        "bench": {"trays_each": plan.trays, "tray_size": question.tray_size},
+    }
+
+
+def _of_stages(plan: TwoStage) -> Settings:
+    found: Settings = {
+        "trial": {
+            "question": words.two_stage_question(plan.floor, plan.promising),
+            "rule": plan.in_words(),
+            "floor": plan.floor,
+            "stages": words.stages(
+                plan.first, plan.drop_at_or_below, plan.total, plan.fail_at_or_below
+            ),
+        }
+    }
+    if plan.tray_size is not None:
+        found["bench"] = {"trays_each": plan.first_trays, "tray_size": plan.tray_size}
+    return found
+
+
+def _of_new(plan: NewCombinationPlan) -> Settings:
+    if plan.recommended == "two stages":
+        found = _of_stages(plan.two_stages[0])
+    elif plan.recommended == "first look" and plan.fallback is not None:
+        found = _of_stages(plan.fallback)
+    else:
+        found = _of_trays(
+            (plan.no_worse if plan.recommended == "no worse" else plan.above_floor)[0]
+        )
+    found["trial"]["new"] = words.combination(plan.scion, plan.understock)
+    if plan.past is not None:
+        found["trial"]["standard"] = plan.past.standard.name
+    return found
