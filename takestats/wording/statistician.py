@@ -64,7 +64,7 @@ _SHOWN = (
 # other's, the take of a method and the difference.
 HELD_EQUAL = 91
 HELD_UNEVEN_TAKE = 90
-HELD_UNEVEN_DIFFERENCE = 92
+HELD_UNEVEN_DIFFERENCE = 91
 _CHECKED = (
     "How far this is checked. In simulated trials of two methods whose trays are about equally "
     f"uneven, the 95 % interval held the truth in at least {HELD_EQUAL} of 100, whatever the take, "

@@ -192,7 +192,7 @@ def test_same_tray_log_odds_come_from_the_logit_normal_parts() -> None:
     k, n, x, g = season(20, 3, 2, 3)
     post = sample_posterior(k, n, x, spread_group=g)
     values, weights = post.same_tray_log_odds([[0, 1, 0]])
-    assert values.shape == (post.parts[2].draws * 2, 1)
+    assert values.shape == (post.parts[2].draws + post.parts[3].draws, 1)
     assert weights.sum() == pytest.approx(1.0)
 
 
