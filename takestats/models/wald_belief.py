@@ -30,6 +30,11 @@ class WaldBelief:
         self._design = design
 
     @property
+    def coefficients(self) -> Floats:
+        """Coefficients of the design, in its order."""
+        return self._fit.coefficients.copy()
+
+    @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
         return wald_notes(self._fit.method, self._fit.spread, self._fit.log_likelihood)

