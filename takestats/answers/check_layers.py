@@ -13,7 +13,7 @@ from takestats.models.grouped_belief import GroupedBelief
 from takestats.models.layered_belief import LayeredBelief
 from takestats.models.lines import as_level
 from takestats.models.take_model import TakeModel
-from takestats.models.weighted import weighted_quantile
+from takestats.models.weighted import weighted_spread
 from takestats.records.derive import NOT_RECORDED
 from takestats.wording import checks as words
 
@@ -21,7 +21,6 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 _RARE = 0.01
-_HALF = (0.5,)
 _FEWEST_GROUPS = 2
 #: Layers that are looked at when they are recorded, in the model or not.
 _LOOKED_AT = ("block", "season")
@@ -155,12 +154,11 @@ def _alike(model: TakeModel) -> float:
     if found is None or not model.tray_tails:
         return 0.0
     rows = False
-    if isinstance(belief, GroupedBelief):
+    if isinstance(belief, LayeredBelief) and belief.posterior.layer == "rows":
+        rows = True
+        spread = weighted_spread(*belief.posterior.spread_draws("tray"), 0.95).estimate
+    elif isinstance(belief, LayeredBelief | GroupedBelief):
         spread = belief.between(0.95).estimate
-    elif isinstance(belief, LayeredBelief):
-        rows = belief.posterior.layer == "rows"
-        draws = belief.posterior.spread_draws("tray" if rows else "group")
-        spread = weighted_quantile(*draws, _HALF)[0]
     else:
         return 0.0
     expected = float(np.average([tail.expected for tail in model.tray_tails], weights=arrays.tried))

@@ -17,7 +17,7 @@ from takestats.models.lines import nearest
 from takestats.models.result import TableResult
 from takestats.models.sampled_belief import SampledBelief
 from takestats.models.take_model import TakeModel
-from takestats.models.weighted import weighted_quantile
+from takestats.models.weighted import even_places, weighted_quantile
 from takestats.wording import curves as words
 
 Floats = NDArray[np.float64]
@@ -183,15 +183,13 @@ def take_curve(
     shape = next(curve for curve in model.design.curves if curve.name == over)
     values = np.linspace(shape.low, shape.high, POINTS)
     tail = (1.0 - level) / 2.0
-    even = (np.arange(_KEPT) + 0.5) / _KEPT
     rows: list[dict[str, Any]] = []
     kept: dict[tuple[str, ...], Floats] = {}
     for levels in level_sets(model, question.by):
         named: dict[str, str | float] = dict(zip(question.by, levels, strict=True))
         populations = [question.base.set_to(named | {over: float(value)}) for value in values]
         takes, weights = belief.takes(populations), belief.weights
-        chosen = np.searchsorted(np.cumsum(weights) / weights.sum(), even)
-        kept[levels] = takes[np.minimum(chosen, weights.size - 1)]
+        kept[levels] = takes[even_places(weights, _KEPT)]
         for index, value in enumerate(values):
             low, middle, high = weighted_quantile(takes[:, index], weights, (tail, 0.5, 1 - tail))
             rows.append(named | {over: float(value), "take_rate": middle, "low": low, "high": high})

@@ -16,6 +16,7 @@ from takestats.answers.season_lines import of_relation, season_lines
 from takestats.errors import CountsError, DesignError
 from takestats.interval import check_level
 from takestats.models.belief import SpreadEstimate
+from takestats.models.fit_notes import count_dates
 from takestats.models.grid_pairs import Distribution
 from takestats.models.grouped_belief import spread_limits
 from takestats.models.grouped_seasons import SeasonFit, fit_new_kind, fit_seasons
@@ -176,7 +177,7 @@ def expected_take(
         *words.expected_notes(new, level, side, trays_recorded=not no_trays),
         *(_season_notes(fits, rows, seasoned) if new == "season" else ()),
         *((words.LONE_TRAYS_NOTE,) if lone and not no_trays else ()),
-        count_note(count, _dates(table), out_of),
+        count_note(count, count_dates(table), out_of),
         *words.mixed_notes(columns),
         *lines.notes,
         *said,
@@ -258,11 +259,6 @@ def _season_notes(
         words.season_spread_note(number, 1, pooled=False, scale=first.scale, spread=None)
         for number in dict.fromkeys(min(number, 2) for number in seasons)
     ]
-
-
-def _dates(table: DataFrame) -> tuple[str, ...]:
-    dates = sorted({str(d)[:10] for d in table["count_date"].dropna() if str(d)})
-    return (dates[0], dates[-1]) if len(dates) > 1 else tuple(dates)
 
 
 def _new_combination(

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-import numpy as np
 from pandas import DataFrame
 
 from takestats.interval import check_level
+from takestats.models.belief import SpreadEstimate
 from takestats.models.grouped_belief import GroupedBelief
 from takestats.models.layered_belief import LayeredBelief
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
-from takestats.models.weighted import weighted_quantile
+from takestats.models.weighted import weighted_spread
 from takestats.wording import layer_answers as words
 
 _ROW_SPREADS: tuple[Literal["tray", "row"], ...] = ("tray", "row")
@@ -84,7 +84,10 @@ def model_layer(model: TakeModel, *, level: float = 0.95) -> ModelLayer | None:
     belief = model.belief
     if isinstance(belief, LayeredBelief) and belief.posterior.layer == "rows":
         trays, rows = (belief.posterior.spread_draws(what) for what in _ROW_SPREADS)
-        found = {"tray": _limits(*trays, level), "row": _limits(*rows, level)}
+        found = {
+            "tray": _limits(weighted_spread(*trays, level)),
+            "row": _limits(weighted_spread(*rows, level)),
+        }
         # Where a level was drawn graft by graft rows have no spread of their own.
         kept = [{"what": what} | row for what, row in found.items() if row["high"] > 0.0]
         return ModelLayer(
@@ -97,13 +100,7 @@ def model_layer(model: TakeModel, *, level: float = 0.95) -> ModelLayer | None:
         )
     if not model.grouping or not isinstance(belief, LayeredBelief | GroupedBelief):
         return None
-    if isinstance(belief, GroupedBelief):
-        between = belief.between(level)
-        ends = {"low": between.low, "high": between.high}
-        limits = {"standard_deviation": between.estimate} | ends
-    else:
-        limits = _limits(*belief.posterior.spread_draws("group"), level)
-    row = {"what": model.grouping} | limits
+    row = {"what": model.grouping} | _limits(belief.between(level))
     table = _units(model)
     return ModelLayer(
         _table=table,
@@ -115,12 +112,8 @@ def model_layer(model: TakeModel, *, level: float = 0.95) -> ModelLayer | None:
     )
 
 
-def _limits(values: Any, weights: Any, level: float) -> dict[str, float]:
-    tail = (1.0 - level) / 2.0
-    low, middle, high = weighted_quantile(
-        np.asarray(values), np.asarray(weights), (tail, 0.5, 1.0 - tail)
-    )
-    return {"standard_deviation": middle, "low": low, "high": high}
+def _limits(spread: SpreadEstimate) -> dict[str, float]:
+    return {"standard_deviation": spread.estimate, "low": spread.low, "high": spread.high}
 
 
 def _units(model: TakeModel) -> DataFrame:

@@ -14,7 +14,12 @@ from takestats.models.belief import Estimate, Pattern, SpreadEstimate
 from takestats.models.design import Design
 from takestats.models.layered_crossed_fit import CrossedPosterior
 from takestats.models.sampled_belief import SampledBelief
-from takestats.models.weighted import weighted_estimate, weighted_quantile
+from takestats.models.weighted import (
+    even_estimate,
+    even_places,
+    weighted_estimate,
+    weighted_spread,
+)
 from takestats.wording.layered import crossed_notes
 
 Floats = NDArray[np.float64]
@@ -49,18 +54,15 @@ class CrossedBelief(SampledBelief):
         super().__init__(posterior, design, patterns, tried, trays_recorded=True)
         self.crossed = posterior
         self.groupings = groupings
-        rows: dict[Pattern, float] = {}
-        for pattern, grafts in zip(patterns, tried.tolist(), strict=True):
-            rows[pattern] = rows.get(pattern, 0.0) + grafts
-        self.mix = design.matrix(list(rows))
-        self.share = np.array(list(rows.values())) / sum(rows.values())
+        self.mix, grafts = self.line_mix
+        self.share = grafts / grafts.sum()
 
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
         sizes = [names.size for names in self.crossed.names]
         told = crossed_notes(dict(zip(self.groupings, sizes, strict=True)))
-        return (*told, *(f"{note[:1].upper()}{note[1:]}." for note in self.crossed.notes))
+        return (*told, *self._approximations())
 
     def spread(self, group: str | None, level: float) -> SpreadEstimate | None:
         """Correlation within trays of one group of each grouping; one spread for all."""
@@ -71,9 +73,7 @@ class CrossedBelief(SampledBelief):
         middle = (self._tried[mine] / self._tried[mine].sum()) @ rows
         sigma, weights = self.crossed.spread_draws(_TRAYS)
         values = correlation_of_sigma(self.crossed.coefficients @ middle, sigma)
-        tail = (1.0 - level) / 2.0
-        low, half, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
-        return SpreadEstimate(estimate=half, low=low, high=high)
+        return weighted_spread(values, weights, level)
 
     def view(self, grouping: str) -> CrossedGroups:
         """One of the two groupings, its groups told apart."""
@@ -114,16 +114,14 @@ class CrossedGroups:
     def _even(self) -> tuple[Floats, Floats, Floats]:
         """Even draws: log odds of each pattern; this grouping's SD; SD of all the rest."""
         post = self._belief.crossed
-        below = np.cumsum(post.weights) / post.weights.sum()
-        at = np.searchsorted(below, (np.arange(_DRAWS) + 0.5) / _DRAWS)
-        at = np.minimum(at, below.size - 1)
+        at = even_places(post.weights, _DRAWS)
         own = post.spread_draws(self._which)[0][at]
         rest = np.hypot(post.spread_draws(1 - self._which)[0][at], post.spread_draws(_TRAYS)[0][at])
         return post.coefficients[at] @ self._belief.mix.T, own, rest
 
     def group_take(self, group: str, level: float) -> Estimate:
         """Take of a group, averaged over the other grouping and over trays: shrunk."""
-        return _of_even(self._takes[:, self.groups.index(group)], level)
+        return even_estimate(self._takes[:, self.groups.index(group)], level)
 
     def shrunk_by(self, group: str) -> float:
         """Share of a move of the middle that the group's take would follow, 0 to 1.
@@ -131,10 +129,7 @@ class CrossedGroups:
         The slope of the log odds of its take on the middle's, over the draws.
         """
         post = self._belief.crossed
-        many = self._takes.shape[0]
-        below = np.cumsum(post.weights) / post.weights.sum()
-        at = np.searchsorted(below, (np.arange(many) + 0.5) / many)
-        at = np.minimum(at, below.size - 1)
+        at = even_places(post.weights, self._takes.shape[0])
         middle = post.coefficients[at] @ (self._belief.share @ self._belief.mix)
         away = middle - middle.mean()
         own = special.logit(np.clip(self._takes[:, self.groups.index(group)], 1e-12, 1.0 - 1e-12))
@@ -145,7 +140,7 @@ class CrossedGroups:
         eta, own, rest = self._even
         z = np.random.default_rng([self._belief.crossed.seed, 41]).standard_normal(own.size)
         takes = averaged(eta + (own * z)[:, None], np.broadcast_to(rest[:, None], eta.shape))[0]
-        return _of_even(takes @ self._belief.share, level)
+        return even_estimate(takes @ self._belief.share, level)
 
     def mean_take(self, level: float) -> Estimate:
         """Take averaged over both groupings and trays, at the mix of all lines."""
@@ -155,11 +150,4 @@ class CrossedGroups:
 
     def between(self, level: float) -> SpreadEstimate:
         """Spread between groups: a standard deviation on the log-odds scale."""
-        values, weights = self._belief.crossed.spread_draws(self._which)
-        tail = (1.0 - level) / 2.0
-        low, middle, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
-        return SpreadEstimate(estimate=middle, low=low, high=high)
-
-
-def _of_even(values: Floats, level: float) -> Estimate:
-    return weighted_estimate(values, np.ones(values.size), level)
+        return weighted_spread(*self._belief.crossed.spread_draws(self._which), level)

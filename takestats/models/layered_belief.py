@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from takestats.models.averaged_take import averaged, correlation_of_sigma
-from takestats.models.belief import Pattern
+from takestats.models.belief import Pattern, SpreadEstimate
 from takestats.models.design import Design
 from takestats.models.layered_groups import GroupDraws
 from takestats.models.layered_groups import group_draws as draw_groups
@@ -19,6 +19,7 @@ from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.sampled_belief import SampledBelief
 from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
 from takestats.models.tray_draws import TrayDraws
+from takestats.models.weighted import even_places, weighted_spread
 from takestats.wording.layered import layered_notes, rows_notes
 
 Floats = NDArray[np.float64]
@@ -61,6 +62,10 @@ class LayeredBelief(SampledBelief):
         """Even draws of each group's own effect, and of a new one's."""
         return draw_groups(self._layered)
 
+    def between(self, level: float) -> SpreadEstimate:
+        """Spread between groups: a standard deviation on the log-odds scale."""
+        return weighted_spread(*self._layered.spread_draws("group"), level)
+
     @property
     def notes(self) -> tuple[str, ...]:
         """How it was worked out."""
@@ -71,13 +76,11 @@ class LayeredBelief(SampledBelief):
         else:
             row_effect = not any(part.model.axes[1].none for part in post.layered)
             told = rows_notes(parts, row_effect=row_effect)
-        return (*told, *(f"{note[:1].upper()}{note[1:]}." for note in post.notes))
+        return (*told, *self._approximations())
 
     def tray_draws(self, patterns: Sequence[Pattern]) -> TrayDraws:
         """Even draws behind each pattern: a tray of any group, not of its own."""
-        below = np.cumsum(self._weights) / self._weights.sum()
-        chosen = np.searchsorted(below, (np.arange(TRAY_DRAWS) + 0.5) / TRAY_DRAWS)
-        chosen = np.minimum(chosen, below.size - 1)
+        chosen = even_places(self._weights, TRAY_DRAWS)
         matrix = self._design.matrix(patterns)
         takes = np.empty((TRAY_DRAWS, len(patterns)))
         correlations = np.empty_like(takes)

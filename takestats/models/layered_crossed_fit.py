@@ -25,6 +25,7 @@ from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
 from takestats.models.sampled_proposal import Proposal, matched_proposal, split_proposal
 from takestats.models.spread import PRIOR_SIGMA
+from takestats.models.weighted import even_places
 from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
@@ -98,9 +99,7 @@ class CrossedPosterior(SampledPosterior):
         share = np.ones(x.shape[0]) if row_weights is None else np.asarray(row_weights, float)
         share = share / share.sum()
         rng = np.random.default_rng([self.seed, 31, which])
-        below = np.cumsum(self.weights) / self.weights.sum()
-        at = np.searchsorted(below, (np.arange(_EFFECT_DRAWS) + 0.5) / _EFFECT_DRAWS)
-        at = np.minimum(at, below.size - 1)
+        at = even_places(self.weights, _EFFECT_DRAWS)
         block = at // (self.chosen.shape[0] // self.spreads.shape[0])
         found = self.stand.effects_of(self.chosen[at], block)
         spread = self.spreads[block]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from takestats.models.belief import Estimate, Pattern, SpreadEstimate
+from takestats.models.belief import Estimate, Pattern
 from takestats.models.design import Design
 from takestats.models.layered_belief import LayeredBelief
 from takestats.models.layered_posterior import LayeredPosterior
-from takestats.models.weighted import weighted_estimate, weighted_quantile
+from takestats.models.weighted import even_estimate, weighted_estimate
 
 Floats = NDArray[np.float64]
 
@@ -41,11 +42,7 @@ class LayeredGrouping(LayeredBelief):
     ) -> None:
         super().__init__(posterior, design, patterns, tried, called=grouping)
         self._grouping = grouping
-        rows: dict[Pattern, float] = {}
-        for pattern, grafts in zip(patterns, tried.tolist(), strict=True):
-            rows[pattern] = rows.get(pattern, 0.0) + grafts
-        self._mix = design.matrix(list(rows))
-        self._share = np.array(list(rows.values()))
+        self._mix, self._share = self.line_mix
 
     @property
     def grouping(self) -> str:
@@ -57,10 +54,14 @@ class LayeredGrouping(LayeredBelief):
         """The groups, in the order of the draws."""
         return tuple(str(name) for name in self.group_draws.names)
 
+    @cached_property
+    def _takes(self) -> Floats:
+        """Takes of all groups, one column each, even draws."""
+        return self.group_draws.takes(self._mix, self._share)
+
     def group_take(self, group: str, level: float) -> Estimate:
         """Take of a group at the mix of all lines, averaged over its trays: shrunk."""
-        takes = self.group_draws.takes(self._mix, self._share)
-        return _even(takes[:, self.groups.index(group)], level)
+        return even_estimate(self._takes[:, self.groups.index(group)], level)
 
     def shrunk_by(self, group: str) -> float:
         """Share of a move of the middle that the group's take would follow, 0 to 1.
@@ -76,20 +77,9 @@ class LayeredGrouping(LayeredBelief):
 
     def new_group(self, level: float) -> Estimate:
         """Take of a group not yet seen, averaged over its trays."""
-        return _even(self.group_draws.new_group(self._mix, self._share), level)
+        return even_estimate(self.group_draws.new_group(self._mix, self._share), level)
 
     def mean_take(self, level: float) -> Estimate:
         """Take averaged over groups and trays, at the mix of all lines."""
         takes = self.posterior.averaged_take(self._mix, row_weights=self._share[None, :])[:, 0]
         return weighted_estimate(takes, self.posterior.weights, level)
-
-    def between(self, level: float) -> SpreadEstimate:
-        """Spread between groups: a standard deviation on the log-odds scale."""
-        values, weights = self.posterior.spread_draws("group")
-        tail = (1.0 - level) / 2.0
-        low, middle, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
-        return SpreadEstimate(estimate=middle, low=low, high=high)
-
-
-def _even(values: Floats, level: float) -> Estimate:
-    return weighted_estimate(values, np.ones(values.size), level)

@@ -20,6 +20,7 @@ from takestats.models.layered_posterior import LayeredPart, LayeredPosterior
 from takestats.models.layered_units import unit_peaks
 from takestats.models.sampled_density import cubic
 from takestats.models.sampled_families import averaged_logit, cubic_cells
+from takestats.models.weighted import even_places
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -184,7 +185,7 @@ def group_draws(posterior: LayeredPosterior) -> GroupDraws:
     fit = _MOST_LOOKUPS / (rows.rows * (_GRID.size + _TURNS))
     many = int(2 ** np.floor(np.log2(np.clip(fit, _LEAST_DRAWS, _DRAWS))))
     rng = np.random.default_rng([posterior.seed, 23])
-    chosen = _even(posterior.weights, many)
+    chosen = even_places(posterior.weights, many)
     shares = np.column_stack([_strata(rng, many) for _ in range(rows.units + 1)])
     pieces = []
     start = 0
@@ -204,13 +205,6 @@ def group_draws(posterior: LayeredPosterior) -> GroupDraws:
         icc=icc,
         seed=posterior.seed,
     )
-
-
-def _even(weights: FloatArray, many: int) -> IntArray:
-    """Places of even draws: one per step of the cumulative weight."""
-    below = np.cumsum(weights) / weights.sum()
-    at = np.searchsorted(below, (np.arange(many) + 0.5) / many)
-    return np.minimum(at, weights.size - 1).astype(np.intp)
 
 
 def _strata(rng: np.random.Generator, many: int) -> FloatArray:

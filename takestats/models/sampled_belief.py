@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +15,9 @@ from takestats.models.design import Design
 from takestats.models.sampled_posterior import SampledPosterior
 from takestats.models.tray_draws import DRAWS as TRAY_DRAWS
 from takestats.models.tray_draws import TrayDraws
-from takestats.models.weighted import weighted_estimate, weighted_quantile
+from takestats.models.weighted import even_places, weighted_estimate, weighted_spread
 from takestats.wording.models import sampled_notes
+from takestats.wording.said import opened
 
 Floats = NDArray[np.float64]
 
@@ -56,8 +58,20 @@ class SampledBelief:
         parts = [(p.family, p.own_spread, p.probability) for p in self._posterior.parts]
         return (
             *sampled_notes(parts, self._trays_recorded),
-            *(f"{note[:1].upper()}{note[1:]}." for note in self._posterior.notes),
+            *self._approximations(),
         )
+
+    def _approximations(self) -> tuple[str, ...]:
+        """What the draws say of themselves, as sentences."""
+        return tuple(f"{opened(note)}." for note in self._posterior.notes)
+
+    @cached_property
+    def line_mix(self) -> tuple[Floats, Floats]:
+        """Distinct design rows of the lines, and the grafts behind each."""
+        grafts: dict[Pattern, float] = {}
+        for pattern, tried in zip(self._patterns, self._tried.tolist(), strict=True):
+            grafts[pattern] = grafts.get(pattern, 0.0) + tried
+        return self._design.matrix(list(grafts)), np.array(list(grafts.values()))
 
     @property
     def weights(self) -> Floats:
@@ -151,9 +165,7 @@ class SampledBelief:
         values, weights = self._posterior.tray_correlation(
             rows, row_weights=self._tried[mine], level=at
         )
-        tail = (1.0 - level) / 2.0
-        low, middle, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
-        return SpreadEstimate(estimate=middle, low=low, high=high)
+        return weighted_spread(values, weights, level)
 
     def more_uneven(self, a: str, b: str) -> float:
         """Probability that trays of ``a`` differ more among themselves than those of ``b``."""
@@ -175,9 +187,7 @@ class SampledBelief:
         """Even draws behind each pattern; None where no trays were recorded."""
         if not self._trays_recorded:
             return None
-        below = np.cumsum(self._weights) / self._weights.sum()
-        chosen = np.searchsorted(below, (np.arange(TRAY_DRAWS) + 0.5) / TRAY_DRAWS)
-        chosen = np.minimum(chosen, below.size - 1)
+        chosen = even_places(self._weights, TRAY_DRAWS)
         matrix, group = self._design.matrix(patterns), self._groups(patterns)
         takes = np.empty((TRAY_DRAWS, len(patterns)))
         correlations = np.empty_like(takes)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from takestats.models.belief import Estimate
+from takestats.models.belief import Estimate, SpreadEstimate
 
 Floats = NDArray[np.float64]
 
@@ -34,3 +34,22 @@ def weighted_estimate(values: Floats, weights: Floats, level: float) -> Estimate
     effective = total**2 / float(np.sum(weights**2))
     p_value = max(2.0 * min(below, 1.0 - below), 1.0 / effective)
     return Estimate(estimate=middle, low=low, high=high, p_value=min(1.0, p_value))
+
+
+def even_estimate(values: Floats, level: float) -> Estimate:
+    """:func:`weighted_estimate` of draws that all weigh the same."""
+    return weighted_estimate(values, np.ones(values.size), level)
+
+
+def weighted_spread(values: Floats, weights: Floats, level: float) -> SpreadEstimate:
+    """Median and limits of a spread."""
+    tail = (1.0 - level) / 2.0
+    low, middle, high = weighted_quantile(values, weights, (tail, 0.5, 1.0 - tail))
+    return SpreadEstimate(estimate=middle, low=low, high=high)
+
+
+def even_places(weights: Floats, many: int) -> NDArray[np.intp]:
+    """Places of so many even draws: one per step of the cumulative weight."""
+    below = np.cumsum(weights) / weights.sum()
+    at = np.searchsorted(below, (np.arange(many) + 0.5) / many)
+    return np.minimum(at, weights.size - 1).astype(np.intp)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pandas import DataFrame
 
@@ -116,31 +116,35 @@ def raw_cells(rates: Mapping[str, TakeRates], *, caption: str) -> Cells:
     )
 
 
+#: Headings of :func:`gap_values`.
+GAP_HEADER = (
+    "first minus second",
+    "difference (95 % interval)",
+    "raw difference (quick limits)",
+    "trays",
+    "grafts",
+)
+
+
+def gap_values(row: Mapping[str, Any]) -> tuple[str, ...]:
+    """One difference, adjusted and raw, with what is behind it."""
+    return (
+        f"{level_text(row['level_a'])} minus {level_text(row['level_b'])}",
+        difference_value(row["difference"], row["low"], row["high"]),
+        difference_value(
+            number(row["raw_difference"]), number(row["quick_low"]), number(row["quick_high"])
+        ),
+        both_counts(number(row["trays_a"]), number(row["trays_b"])),
+        both_counts(number(row["grafts_a"]), number(row["grafts_b"])),
+    )
+
+
 def gaps_cells(result: Differences, by: str, *, caption: str) -> Cells:
     """Differences in points, adjusted and raw."""
     return Cells(
         caption=caption,
-        header=(
-            "first minus second",
-            "difference (95 % interval)",
-            "raw difference (quick limits)",
-            "trays",
-            "grafts",
-        ),
-        rows=tuple(
-            (
-                f"{level_text(row['level_a'])} minus {level_text(row['level_b'])}",
-                difference_value(row["difference"], row["low"], row["high"]),
-                difference_value(
-                    number(row["raw_difference"]),
-                    number(row["quick_low"]),
-                    number(row["quick_high"]),
-                ),
-                both_counts(number(row["trays_a"]), number(row["trays_b"])),
-                both_counts(number(row["grafts_a"]), number(row["grafts_b"])),
-            )
-            for row in rows_of(result.table)
-        ),
+        header=GAP_HEADER,
+        rows=tuple(gap_values(row) for row in rows_of(result.table)),
         numbers=(False, True, True, True, True),
     )
 

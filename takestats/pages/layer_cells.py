@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from takestats.pages.cells import GAP_HEADER, gap_values
 from takestats.pages.parts import Cells
 from takestats.pages.rows import number, rows_of
-from takestats.wording.charts import both_counts, difference_value, ratio_words, take_value
+from takestats.wording.charts import difference_value, ratio_words, take_value
 from takestats.wording.held import strata_name
 from takestats.wording.layer_answers import spread_value, spread_what, units_words
 from takestats.wording.numbers import chance, count_of, level_text, percent, whole
@@ -31,29 +32,8 @@ def held_cells(result: HeldDifference, *, caption: str) -> Cells:
         table = table.sort_values("season", kind="stable")
     return Cells(
         caption=caption,
-        header=(
-            strata_name(result.within),
-            "first minus second",
-            "difference (95 % interval)",
-            "raw difference (quick limits)",
-            "trays",
-            "grafts",
-        ),
-        rows=tuple(
-            (
-                level_text(row[result.within]),
-                f"{level_text(row['level_a'])} minus {level_text(row['level_b'])}",
-                difference_value(row["difference"], row["low"], row["high"]),
-                difference_value(
-                    number(row["raw_difference"]),
-                    number(row["quick_low"]),
-                    number(row["quick_high"]),
-                ),
-                both_counts(number(row["trays_a"]), number(row["trays_b"])),
-                both_counts(number(row["grafts_a"]), number(row["grafts_b"])),
-            )
-            for row in rows_of(table)
-        ),
+        header=(strata_name(result.within), *GAP_HEADER),
+        rows=tuple((level_text(row[result.within]), *gap_values(row)) for row in rows_of(table)),
         numbers=(False, False, True, True, True, True),
     )
 
