@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_part import bench_sections, bench_sentences
@@ -13,12 +14,17 @@ from takestats.wording.sections import chart_marker
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
+    from takestats.pages.topic import Topic
 
 
-def assembled(found: Gathered, page_name: str, title: str) -> SeasonReport:
+def assembled(
+    found: Gathered, page_name: str, title: str, topics: Mapping[str, Topic] | None = None
+) -> SeasonReport:
     """The bench sheet, the season in detail, the statistician's part, and the tables."""
     records = found.records
-    tables, table_notes = page_tables(found)
+    topics = topics or {}
+    tables, table_notes = page_tables(found, topics)
+    further = (note for topic in topics.values() for note in topic.notes)
     return SeasonReport(
         page_name=page_name,
         title=title,
@@ -26,10 +32,10 @@ def assembled(found: Gathered, page_name: str, title: str) -> SeasonReport:
         sentences=bench_sentences(found),
         sections=(
             *bench_sections(found),
-            *season_sections(found, chart_marker(records.invented, records.banner)),
-            *statistician_sections(found),
+            *season_sections(found, chart_marker(records.invented, records.banner), topics),
+            *statistician_sections(found, topics),
         ),
         tables=tables,
         table_notes=table_notes,
-        notes=result_notes(found),
+        notes=tuple(dict.fromkeys((*result_notes(found), *further))),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.rows import same_direction, slug
@@ -13,14 +14,18 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from takestats.pages.gathered import Gathered
+    from takestats.pages.topic import Topic
 
 
-def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
+def page_tables(
+    found: Gathered, topics: Mapping[str, Topic]
+) -> tuple[dict[str, DataFrame], dict[str, str]]:
     """Every number of the page at full precision, with a note for each table.
 
     Parameters
     ----------
     found : Gathered
+    topics : dict of str to Topic
 
     Returns
     -------
@@ -58,6 +63,7 @@ def page_tables(found: Gathered) -> tuple[dict[str, DataFrame], dict[str, str]]:
         named.append(
             (f"history_by_{_file(factor)}", f"raw take per season, {factor}", history.table)
         )
+    named += [table for topic in topics.values() for table in topic.tables]
     named.append(("given_together", "what was given together", found.confounded.table))
     named.append(("trays", "trays of the season", found.trays))
     optional = (

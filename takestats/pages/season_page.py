@@ -15,7 +15,8 @@ from takestats.pages.files import write_whole
 from takestats.pages.gathered import gather
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
-from takestats.wording.sections import season_title
+from takestats.pages.topics import season_topics
+from takestats.wording.sections import chart_marker, season_title
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -55,7 +56,9 @@ def season_report(
     say = progress or _silent
     known = with_trial(records, trial)
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
-    return assembled(found, "season_page", season_title(known.trial.title, found.season))
+    topics = season_topics(found, chart_marker(known.invented, known.banner), say)
+    title = season_title(known.trial.title, found.season)
+    return assembled(found, "season_page", title, topics)
 
 
 def season_sentences(

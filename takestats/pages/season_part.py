@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_limits import trays_can_stand_out
@@ -17,6 +18,7 @@ from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
 from takestats.pages.records_part import changes_section, problem_blocks
 from takestats.pages.rows import slug
+from takestats.pages.topics import topic_sections
 from takestats.wording.bench_trays import NO_TRAY_STANDS_OUT, TOO_FEW_TO_STAND_OUT
 from takestats.wording.held import strata_name
 from takestats.wording.numbers import percent, whole
@@ -44,15 +46,20 @@ from takestats.wording.sections import (
 if TYPE_CHECKING:
     from takestats.answers.expected_take import ExpectedTake
     from takestats.pages.gathered import Gathered
+    from takestats.pages.topic import Topic
 
 
-def season_sections(found: Gathered, marker: str) -> tuple[Section, ...]:
+def season_sections(
+    found: Gathered, marker: str, topics: Mapping[str, Topic]
+) -> tuple[Section, ...]:
     """Everything of the second part of the page, in order."""
-    sections: list[Section | None] = [_factor(found, factor, marker) for factor in found.rates]
+    sections: list[Section | None] = [*topic_sections(topics, "season", first=True)]
+    sections += [_factor(found, factor, marker) for factor in found.rates]
     sections += [
         _inside(found),
         _raw(found),
         _shrunk(found),
+        *topic_sections(topics, "season", first=False),
         _odd(found),
         _history(found, marker),
         _confounded(found),

@@ -12,6 +12,7 @@ from takestats.pages.cells import looks_cells, spread_cells, tails_cells
 from takestats.pages.layer_cells import contrasts_cells, layer_spread_cells, units_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.rows import cell_text, slug
+from takestats.pages.topics import topic_sections
 from takestats.wording.held import strata_name
 from takestats.wording.layer_answers import ROWS_LINE, layer_line, units_words
 from takestats.wording.numbers import column_words
@@ -32,11 +33,12 @@ if TYPE_CHECKING:
 
     from takestats.models.result import TableResult
     from takestats.pages.gathered import Gathered
+    from takestats.pages.topic import Topic
 
 _LIBRARIES = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
 
 
-def statistician_sections(found: Gathered) -> tuple[Section, ...]:
+def statistician_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Section, ...]:
     """The third part of the page, in order."""
     sections = [
         _tails(found),
@@ -44,6 +46,7 @@ def statistician_sections(found: Gathered) -> tuple[Section, ...]:
         _layer(found),
         _spread(found),
         _checks(found),
+        *topic_sections(topics, "statistician"),
         _methods(found),
         _notes(found),
         _again(found),

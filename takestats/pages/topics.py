@@ -1,0 +1,62 @@
+"""Which topics beyond takes and differences does a season page treat, and in which order?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from takestats.pages.gathered import Gathered
+    from takestats.pages.parts import Section
+    from takestats.pages.topic import Topic
+
+Say = Callable[[str], None]
+MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
+
+#: In the order of the page.
+TOPICS: Mapping[str, MakeTopic] = {}
+#: These stand before the factors, the rest after them.
+BEFORE_FACTORS = ("combinations",)
+
+
+def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
+    """Every topic that the records have something for.
+
+    Parameters
+    ----------
+    found : Gathered
+        The answers of the page so far.
+    marker : str
+        For the charts: INVENTED DATA, a citation, or blank.
+    say : callable
+        Told what is being done.
+
+    Returns
+    -------
+    dict of str to Topic
+        In the order of the page; a topic without a recorded column is not there.
+    """
+    made = {name: make(found, marker, say) for name, make in TOPICS.items()}
+    return {name: topic for name, topic in made.items() if topic is not None}
+
+
+def topic_sections(
+    topics: Mapping[str, Topic], part: str, *, first: bool | None = None
+) -> list[Section]:
+    """The sections of all topics that stand in one part of the page.
+
+    Parameters
+    ----------
+    topics : dict of str to Topic
+    part : str
+        "season" or "statistician".
+    first : bool, optional
+        Only those that stand before the factors, or only those after; all when not given.
+    """
+    return [
+        section
+        for name, topic in topics.items()
+        if first is None or first == (name in BEFORE_FACTORS)
+        for section in topic.sections
+        if section.part == part
+    ]
