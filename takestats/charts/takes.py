@@ -157,12 +157,13 @@ def _row(
 
 def draw_ticks(axes: Axes, values: Sequence[float], y: float, near: float) -> None:
     """Draw a small tick per tray; trays at one place go in rows below one another."""
-    rows: dict[int, int] = {}
-    for value in sorted(values):
+    depth: dict[int, int] = {}
+    ordered = sorted(values)
+    tops = []
+    for value in ordered:
         place = round(value / near)
-        deep = rows.get(place, 0)
-        rows[place] = deep + 1
-        at = y - min(deep, 2) * (_TICK + 0.012)
-        axes.plot(
-            [value, value], [at, at - _TICK], color=SOFT, linewidth=1.0, solid_capstyle="butt"
-        )
+        deep = depth.get(place, 0)
+        depth[place] = deep + 1
+        tops.append(y - min(deep, 2) * (_TICK + 0.012))
+    ends = [top - _TICK for top in tops]
+    axes.vlines(ordered, ends, tops, colors=SOFT, linewidth=1.0).set_capstyle("butt")

@@ -22,6 +22,9 @@ _WEIGHT = _WEIGHT / _WEIGHT.sum()
 # Twice the step where many pairs are averaged: the error is below 1e-9 up to sigma 4.4.
 COARSE_Z = np.asarray(np.arange(-40, 41) * 0.2, dtype=np.float64)
 COARSE_WEIGHT = np.exp(-0.5 * COARSE_Z * COARSE_Z) / np.exp(-0.5 * COARSE_Z * COARSE_Z).sum()
+# Four times the step where trays are only looked over.
+_ROUGH_Z = np.asarray(np.arange(-14, 15) * 0.4, dtype=np.float64)
+_ROUGH_WEIGHT = np.exp(-0.5 * _ROUGH_Z * _ROUGH_Z) / np.exp(-0.5 * _ROUGH_Z * _ROUGH_Z).sum()
 _CHUNK = 16384
 
 
@@ -89,6 +92,25 @@ def _middle(target: Floats, sigma: Floats, z: Floats, weight: Floats) -> Floats:
         if np.max(np.abs(step)) < 1e-10:
             break
     return theta
+
+
+def rough_take_and_correlation(theta: Floats, sigma: Floats) -> tuple[Floats, Floats]:
+    """Averaged take and intra-tray correlation over a coarse sum: to pick trays by.
+
+    Within 1e-6 for sigma up to 3, within .001 up to 6.
+
+    Examples
+    --------
+    >>> take, correlation = rough_take_and_correlation(np.array([2.0]), np.array([0.8]))
+    >>> bool(abs(take - averaged(np.array([2.0]), np.array([0.8]))[0])[0] < 1e-8)
+    True
+    """
+    mean, square = np.zeros_like(theta), np.zeros_like(theta)
+    for z, weight in zip(_ROUGH_Z, _ROUGH_WEIGHT, strict=True):
+        took = special.expit(theta + sigma * z)
+        mean += weight * took
+        square += weight * took * took
+    return mean, np.maximum(square - mean * mean, 0.0) / (mean * (1.0 - mean))
 
 
 def correlation_of_sigma(theta: Floats, sigma: Floats) -> Floats:

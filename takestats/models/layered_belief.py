@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from takestats.models.averaged_take import averaged, correlation_of_sigma
+from takestats.models.averaged_take import rough_take_and_correlation
 from takestats.models.belief import Pattern, SpreadEstimate
 from takestats.models.design import Design
 from takestats.models.layered_groups import GroupDraws
@@ -97,8 +97,7 @@ class LayeredBelief(SampledBelief):
                 takes[mine], correlations[mine] = special.expit(eta), inner
                 continue
             spread = np.broadcast_to(part.view.spread_by_draw[rows], eta.shape)
-            takes[mine], _ = averaged(eta, spread)
-            shared = correlation_of_sigma(eta, spread)
+            takes[mine], shared = rough_take_and_correlation(eta, spread)
             own = inner if part.family == "beta-binomial" else np.zeros_like(eta)
             correlations[mine] = shared + (1.0 - shared) * own
         return TrayDraws(takes=takes, correlations=correlations)

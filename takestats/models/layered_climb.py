@@ -8,7 +8,7 @@ import numpy as np
 
 from takestats.models.layered_information import CELLS, Information, held_up
 from takestats.models.layered_units import WIDER, derivatives, hermite, unit_peaks
-from takestats.models.sampled_modes import Local, Modes, climb
+from takestats.models.sampled_modes import ROUNDS, Local, Modes, climb
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -29,18 +29,20 @@ def climbed(
     table: FloatArray,
     start: FloatArray,
     piece: slice,
+    rounds: int = ROUNDS,
 ) -> tuple[Modes, FloatArray, FloatArray]:
     """Peaks of some nodes, the units' peaks there, and how these move with the coefficients.
 
     The information at a peak is the rows' curvature averaged over each unit's points,
-    less the variance of the unit's score over them.
+    less the variance of the unit's score over them. With few ``rounds`` the climb stops on
+    its way, near enough for Laplace's evidence.
     """
     sd = outer[piece]
     nodes = np.arange(outer.size)[piece]
     first = (inner[piece][:, None] * rows.curve_pairs.shape[0] + rows.curve) * CELLS
     centre = np.zeros((sd.size, rows.units))
     basis = rows.basis
-    t, log_w = hermite()
+    t, log_w = hermite(rows.points)
 
     def settle(theta: FloatArray, some: IntArray, turns: int) -> tuple[FloatArray, FloatArray]:
         found = unit_peaks(rows, table, first[some], theta @ basis.T, sd[some], centre[some], turns)
@@ -61,9 +63,9 @@ def climbed(
         log_l = (np.log(whole) + top)[..., 0].sum(axis=-1)
         by_row = share[:, rows.unit]
         known = (by_row * bend).sum(axis=-1)
-        scoring = np.einsum("vr,rp,rq->vpq", known, basis, basis, optimize=True)
-        score = rows.by_unit(slope[..., None] * basis[:, None, :], axis=1)
-        mean = np.einsum("vuj,vujp->vup", share, score)
+        scoring = basis.T @ (known[:, :, None] * basis)
+        score = rows.scores(slope)
+        mean = (share[:, :, None, :] @ score)[:, :, 0, :]
         score -= mean[:, :, None, :]
         weighted = score * share[..., None]
         size = rows.coefficients
@@ -77,9 +79,9 @@ def climbed(
             scoring=held_up(scoring, least),
         )
 
-    modes = climb(look, basis, start[piece])
+    modes = climb(look, basis, start[piece], rounds)
     everyone = np.arange(sd.size)
-    curved, bend = settle(modes.at, everyone, _AT_THE_PEAK)
+    curved, bend = settle(modes.at, everyone, _AT_THE_PEAK if rounds == ROUNDS else _LOOKS)
     towards = -(sd[:, None] * bend)[:, :, None] * basis
     drift = rows.by_unit(towards, axis=1) / curved[..., None]
     return modes, centre, np.swapaxes(drift, 1, 2)

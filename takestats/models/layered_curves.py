@@ -27,10 +27,10 @@ from takestats.models.layered_information import (
     information_of,
     place,
 )
-from takestats.models.layered_units import LONGEST, POINTS, WIDER, bent, hermite
+from takestats.models.layered_units import LONGEST, WIDER, bent, hermite
 from takestats.models.sampled_density import cubic
 from takestats.models.sampled_families import Family, cubic_cells, log_likelihood
-from takestats.models.sampled_modes import Modes
+from takestats.models.sampled_modes import ROUNDS, Modes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -78,7 +78,12 @@ class CurveModel:
         return result
 
     def stand(
-        self, outer: FloatArray, values: FloatArray, inner: IntArray, start: FloatArray
+        self,
+        outer: FloatArray,
+        values: FloatArray,
+        inner: IntArray,
+        start: FloatArray,
+        rounds: int = ROUNDS,
     ) -> CurveStand:
         """Find the peak of the coefficients at each pair of spreads.
 
@@ -90,6 +95,8 @@ class CurveModel:
             Distinct inner spreads, and which of them each node has.
         start : numpy.ndarray
             ``(nodes, coefficients)``.
+        rounds : int
+            Steps of the climb at most; few of them are enough for the evidence.
         """
         total = self.averaging(outer, values[inner])
         icc = total**2 / (total**2 + np.pi**2 / 3.0)
@@ -97,9 +104,9 @@ class CurveModel:
             icc = icc + (1.0 - icc) * values[inner]
         information = information_of(total, icc)
         table = self.curves(values).reshape(-1, 4)
-        step = max(1, int(4e5 / (self.rows.rows * POINTS)))
+        step = max(1, int(4e5 / (self.rows.rows * self.rows.points)))
         pieces = [
-            climbed(self.rows, outer, inner, information, table, start, slice(i, i + step))
+            climbed(self.rows, outer, inner, information, table, start, slice(i, i + step), rounds)
             for i in range(0, outer.size, step)
         ]
         return CurveStand(
@@ -147,26 +154,35 @@ class CurveStand:
     centre: FloatArray
     drift: FloatArray
 
-    def log_posterior(self, theta: FloatArray) -> FloatArray:
-        """Log likelihood plus log prior of the coefficients, ``(nodes, draws)``."""
+    def log_posterior(self, theta: FloatArray, first_node: int = 0) -> FloatArray:
+        """Log likelihood plus log prior of the coefficients, ``(nodes, draws)``.
+
+        Parameters
+        ----------
+        theta : numpy.ndarray
+            ``(nodes, draws, coefficients)``.
+        first_node : int
+            Where the nodes of ``theta`` begin among those of the stand.
+        """
         rows = self.model.rows
         nodes, each, _ = theta.shape
-        t, log_w = hermite()
+        t, log_w = hermite(rows.points)
         out = np.empty((nodes, each))
-        some_draws = max(1, min(each, _BLOCK // (rows.rows * POINTS)))
-        some_nodes = max(1, _BLOCK // (rows.rows * POINTS * each))
+        some_draws = max(1, min(each, _BLOCK // (rows.rows * rows.points)))
+        some_nodes = max(1, _BLOCK // (rows.rows * rows.points * each))
         for i in range(0, nodes, some_nodes):
-            at = slice(i, i + some_nodes)
-            out[at] = self.information.log_prior(rows, theta[at], at)
+            here = slice(i, min(i + some_nodes, nodes))
+            at = slice(first_node + here.start, first_node + here.stop)
+            out[here] = self.information.log_prior(rows, theta[here], at)
             first = (self.inner[at][:, None] * rows.curve_pairs.shape[0] + rows.curve) * CELLS
             first = first[:, None, :]
             for j in range(0, each, some_draws):
-                draws = theta[at, j : j + some_draws]
+                draws = theta[here, j : j + some_draws]
                 moved = (draws - self.modes.at[at][:, None, :]) @ self.drift[at]
                 centre = self.centre[at][:, None, :] + moved
                 eta = (draws @ rows.patterns.T)[..., rows.pattern]
                 a = self.outer[at][:, None, None]
-                for _ in range(_STEPS):
+                for _ in range(1 if rows.many else _STEPS):
                     slope, bend = bent(self.table, eta + a * centre[..., rows.unit], first)
                     curved = 1.0 + a * a * rows.by_unit(bend, axis=2)
                     step = (a * rows.by_unit(slope, axis=2) - centre) / curved
@@ -184,5 +200,5 @@ class CurveStand:
                 value -= top
                 np.exp(value, out=value)
                 found = np.log(value.sum(axis=-1) * width) + top[..., 0]
-                out[at, j : j + some_draws] += found.sum(axis=-1)
+                out[here, j : j + some_draws] += found.sum(axis=-1)
         return out

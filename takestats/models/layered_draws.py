@@ -17,7 +17,13 @@ from scipy.stats import qmc
 from takestats.models.layered_curves import CurveModel, CurveStand
 from takestats.models.layered_nodes import SpreadNodes, closer, density, place_nodes
 from takestats.models.layered_quantiles import QuantileModel, QuantileStand
-from takestats.models.sampled_proposal import Proposal, matched_proposal, split_proposal
+from takestats.models.sampled_modes import ROUNDS
+from takestats.models.sampled_proposal import (
+    Proposal,
+    matched_proposal,
+    shared_split_proposal,
+    split_proposal,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -32,6 +38,9 @@ ENOUGH = 400.0
 _SCANNED = 8
 _SCANNED_ALONE = 10
 _FEW_ROWS = 20
+_SCANNED_MANY = 6
+_STEPS_MANY = (5, 2, 2, 2)
+_NODES_MANY = (8, 4)
 _REACH = 7.0
 _EDGE = 30.0
 _MOST_DRAWS = 65_536
@@ -73,6 +82,8 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
         A power of two, at least as many as there are nodes.
     seed : int
     """
+    if isinstance(model, CurveModel) and model.rows.many:
+        return _draw_many(model, draws, seed)
     q, modes = _scan(model)
     shape = (q[0].size, q[1].size)
     mass = density(model.axes, q, modes.log_evidence.reshape(shape))
@@ -89,6 +100,40 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
     second = matched_proposal(first, each, found.log_weight)
     many = min(max(4 * draws, 32_768), _MOST_DRAWS)
     again = [_weigh(stand, nodes, p, many, seed + 500) for p in (first, second)]
+    return max(again, key=lambda part: part.ess)
+
+
+def _draw_many(model: CurveModel, draws: int, seed: int) -> LayeredDraws:
+    """Many rows: peaks near normal and spreads well known, so fewer looks find them.
+
+    Every lattice is looked at from one peak, two steps far; how far the draws reach either
+    side of an axis is measured at the best node alone.
+    """
+    q = (model.axes[0].scan(_SCANNED_MANY), model.axes[1].scan(_SCANNED_MANY))
+    middle = (q[0][1:2], q[1][1:2])
+    peak = _stand(model, middle, starting_point(model.rows)[None]).at[0]
+    for steps in _STEPS_MANY:
+        start = np.repeat(peak[None], q[0].size * q[1].size, axis=0)
+        modes = _stand(model, q, start, steps)
+        mass = density(model.axes, q, modes.log_evidence.reshape(q[0].size, q[1].size))
+        peak = modes.at[modes.log_evidence.argmax()]
+        better = closer(model.axes, q, mass, least=1.0)
+        if better is None:
+            break
+        q = better
+    nodes = place_nodes(model.axes, mass, *_NODES_MANY)
+    start = np.repeat(peak[None], nodes.outer_q.size, axis=0)
+    stand = model.stand(nodes.outer_q**2, nodes.inner_values, nodes.inner, start)
+    best = int(stand.modes.log_evidence.argmax())
+    first = shared_split_proposal(
+        model.rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
+    )
+    found = _weigh(stand, nodes, first, draws, seed)
+    if found.ess >= ENOUGH:
+        return found
+    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, model.rows.coefficients)
+    second = matched_proposal(first, each, found.log_weight)
+    again = [_weigh(stand, nodes, p, 2 * draws, seed + 500) for p in (first, second)]
     return max(again, key=lambda part: part.ess)
 
 
@@ -122,10 +167,15 @@ def _scan(model: CurveModel | QuantileModel) -> tuple[tuple[FloatArray, FloatArr
 
 
 def _stand(
-    model: CurveModel | QuantileModel, q: tuple[FloatArray, FloatArray], start: FloatArray
+    model: CurveModel | QuantileModel,
+    q: tuple[FloatArray, FloatArray],
+    start: FloatArray,
+    rounds: int = ROUNDS,
 ) -> Modes:
     outer = np.repeat(q[0] ** 2, q[1].size)
     inner = np.tile(np.arange(q[1].size), q[0].size)
+    if isinstance(model, CurveModel):
+        return model.stand(outer, q[1] ** 2, inner, start, rounds).modes
     return model.stand(outer, q[1] ** 2, inner, start).modes
 
 

@@ -88,9 +88,12 @@ class Information:
             one_graft = np.exp(c0 + t * (c1 + t * (c2 + t * c3)))
             drift = (c1 + t * (2.0 * c2 + 3.0 * t * c3)) / STEP
         x = rows.patterns
-        squares = (x[:, :, None] * x[:, None, :]).reshape(x.shape[0], size * size)
         known = rows.pattern_tried * one_graft
-        information = (known @ squares).reshape(-1, size, size)
+        if rows.many:
+            information = x.T @ (known[:, :, None] * x)
+        else:
+            squares = (x[:, :, None] * x[:, None, :]).reshape(x.shape[0], size * size)
+            information = (known @ squares).reshape(-1, size, size)
         grafts = rows.pattern_tried.sum() / rows.units
         least = (
             information * (_LEAST_SHARE / (1.0 + (grafts - 1.0) * self.icc[some]))[:, None, None]
@@ -122,6 +125,11 @@ def information_of(spread: FloatArray | None, icc: FloatArray) -> Information:
 
 def held_up(scoring: FloatArray, least: FloatArray) -> FloatArray:
     """Scoring matrices whose every direction knows at least what ``least`` says."""
+    try:
+        np.linalg.cholesky(scoring - least)
+        return scoring
+    except np.linalg.LinAlgError:
+        pass
     root = np.linalg.cholesky(least + 1e-12 * np.eye(least.shape[-1]))
     inverse = np.linalg.inv(root)
     inner = inverse @ scoring @ np.swapaxes(inverse, -1, -2)

@@ -80,9 +80,16 @@ def density(
 
 
 def closer(
-    axes: tuple[Axis, Axis], q: tuple[FloatArray, FloatArray], mass: FloatArray
+    axes: tuple[Axis, Axis],
+    q: tuple[FloatArray, FloatArray],
+    mass: FloatArray,
+    least: float = 0.0,
 ) -> tuple[FloatArray, FloatArray] | None:
-    """Values of q closer together where the data know the spreads well, else None."""
+    """Values of q closer together where the data know the spreads well, else None.
+
+    They reach ``least`` of the old steps either side at any rate: the width of a peak that
+    stands between two values of a coarse lattice is not known yet.
+    """
     out = []
     moved = False
     for i, axis in enumerate(axes):
@@ -94,7 +101,8 @@ def closer(
         mean = float(share @ middle)
         sd = float(np.sqrt(share @ (middle - mean) ** 2))
         if 10.0 * sd < 5.0 * float(q[i][1] - q[i][0]):
-            low, high = max(mean - 5.0 * sd, 0.3 * float(q[i][0])), min(mean + 5.0 * sd, axis.top)
+            reach = max(5.0 * sd, least * float(q[i][1] - q[i][0]))
+            low, high = max(mean - reach, 0.3 * float(q[i][0])), min(mean + reach, axis.top)
             out.append(np.linspace(low, high, q[i].size))
             moved = True
         else:

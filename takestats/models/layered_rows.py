@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 Layer = Literal["grouping", "rows"]
 
+#: Rows from which on a posterior is near normal, and trays a unit for fewer points.
+MANY, MANY_EACH = 400, 6
+POINTS, FEW_POINTS = 9, 5
+
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class LayeredRows:
@@ -100,6 +104,29 @@ class LayeredRows:
     def basis(self) -> FloatArray:
         """Design row of each merged row."""
         return self.patterns[self.pattern]
+
+    @property
+    def many(self) -> bool:
+        """Whether there are so many rows that the posterior is near normal."""
+        return self.rows > MANY
+
+    @property
+    def points(self) -> int:
+        """Points of the sum over a unit's effect: fewer where each unit has many trays."""
+        return FEW_POINTS if self.many and self.rows > MANY_EACH * self.units else POINTS
+
+    def scores(self, slope: FloatArray) -> FloatArray:
+        """Slopes ``(nodes, rows, points)`` as scores ``(nodes, units, points, coefficients)``."""
+        basis = self.basis
+        if not self.many:
+            return self.by_unit(slope[..., None] * basis[:, None, :], axis=1)
+        nodes, _, points = slope.shape
+        out = np.empty((nodes, self.units, points, self.coefficients))
+        ends = np.append(self.start[1:], self.rows)
+        for i, (first, last) in enumerate(zip(self.start, ends, strict=True)):
+            mine = np.swapaxes(slope[:, first:last], 1, 2)
+            out[:, i] = mine @ basis[first:last]
+        return out
 
     def by_unit(self, values: FloatArray, axis: int) -> FloatArray:
         """Sum something known per row over the rows of each unit."""

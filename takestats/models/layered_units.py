@@ -21,13 +21,12 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-POINTS = 9
 WIDER = 1.15
 LONGEST = 1.0
 _EDGE = 9.0
 
 
-def hermite(count: int = POINTS) -> tuple[FloatArray, FloatArray]:
+def hermite(count: int) -> tuple[FloatArray, FloatArray]:
     """Points t and log weights: a sum over them is an integral over t of the normal curve times."""
     t, w = np.polynomial.hermite_e.hermegauss(count)
     return np.asarray(t), np.log(w) + 0.5 * t * t - 0.5 * np.log(2.0 * np.pi)

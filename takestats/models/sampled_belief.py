@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
-from takestats.models.averaged_take import averaged, correlation_of_sigma
+from takestats.models.averaged_take import rough_take_and_correlation
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.design import Design
 from takestats.models.sampled_posterior import SampledPosterior
@@ -205,8 +205,7 @@ class SampledBelief:
             spread = spread[:, columns]
             eta = part.coefficients[rows] @ matrix.T
             if part.family == "logit-normal":
-                mean, _ = averaged(eta, spread)
-                takes[mine], correlations[mine] = mean, correlation_of_sigma(eta, spread)
+                takes[mine], correlations[mine] = rough_take_and_correlation(eta, spread)
             else:
                 takes[mine], correlations[mine] = special.expit(eta), spread
         return TrayDraws(takes=takes, correlations=correlations)

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-_ROUNDS = 40
+#: Steps of a climb that is to arrive.
+ROUNDS = 40
 _CLOSE = 1e-4
 _LONGEST = 4.0
 _MOST_GAIN = 3.0
@@ -139,7 +140,10 @@ def _look(
 
 
 def climb(
-    look: Callable[[FloatArray, IntArray], Local], basis: FloatArray, start: FloatArray
+    look: Callable[[FloatArray, IntArray], Local],
+    basis: FloatArray,
+    start: FloatArray,
+    rounds: int = ROUNDS,
 ) -> Modes:
     """Climb from every start to its peak by damped scoring.
 
@@ -152,13 +156,15 @@ def climb(
         Rows x coefficients: no step moves one of these log odds by more than four.
     start : numpy.ndarray
         ``(vectors, coefficients)``.
+    rounds : int
+        At most so many steps.
     """
     at = start.copy()
     here = look(at, np.arange(at.shape[0]))
     height, gradient, scoring = here.height, here.gradient, here.scoring
     damping = np.ones(at.shape[0])
     moving = np.arange(at.shape[0])
-    for _ in range(_ROUNDS):
+    for _ in range(rounds):
         step = np.linalg.solve(scoring[moving], gradient[moving][:, :, None])[:, :, 0]
         gain = np.einsum("ij,ij->i", step, gradient[moving])
         still = gain > _CLOSE

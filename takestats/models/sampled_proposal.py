@@ -29,8 +29,7 @@ if TYPE_CHECKING:
     FloatArray = NDArray[np.float64]
     IntArray = NDArray[np.intp]
 
-_DF = 5.0
-_WIDER = 1.25
+_FEW_COEFFICIENTS = 8
 _PROBES = (1.5, 3.0)
 _NARROWEST, _WIDEST = 0.5, 3.0
 
@@ -69,16 +68,21 @@ class Proposal:
             ``(vectors, draws, coefficients)`` and ``(vectors, draws)``.
         """
         size = self.centre.shape[1]
+        freedom, wider = _tails(size)
         share = (self.below / (self.below + self.above))[:, None, :]
         u = points[:, :, :size]
         low = u < share
         half = np.where(low, 0.5 * u / share, 0.5 + 0.5 * (u - share) / (1.0 - share))
         z = ndtri(np.clip(half, 1e-15, 1.0 - 1e-15))
-        z *= np.sqrt(_DF / (2.0 * gammaincinv(_DF / 2.0, points[:, :, size])))[:, :, None]
-        log_t = -0.5 * (_DF + size) * np.log1p(np.einsum("jdp,jdp->jd", z, z) / _DF)
-        log_t += gammaln((_DF + size) / 2) - gammaln(_DF / 2) - 0.5 * size * np.log(_DF * np.pi)
-        z *= _WIDER * np.where(low, self.below[:, None, :], self.above[:, None, :])
-        log_t += size * np.log(2.0 / _WIDER)
+        z *= np.sqrt(freedom / (2.0 * gammaincinv(freedom / 2.0, points[:, :, size])))[:, :, None]
+        log_t = -0.5 * (freedom + size) * np.log1p(np.einsum("jdp,jdp->jd", z, z) / freedom)
+        log_t += (
+            gammaln((freedom + size) / 2)
+            - gammaln(freedom / 2)
+            - 0.5 * size * np.log(freedom * np.pi)
+        )
+        z *= wider * np.where(low, self.below[:, None, :], self.above[:, None, :])
+        log_t += size * np.log(2.0 / wider)
         log_t -= (np.log(self.below + self.above).sum(axis=1) + np.linalg.slogdet(self.axes)[1])[
             :, None
         ]
@@ -106,14 +110,39 @@ def split_proposal(
         Log posterior of points of shape ``(vectors, points, coefficients)``.
     """
     axes = _axes(basis, np.linalg.inv(modes.scoring).astype(np.float64))
-    vectors, size = modes.at.shape
+    size = modes.at.shape[1]
     moves = np.concatenate([sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)])
     probes = modes.at[:, None, :] + moves @ np.swapaxes(axes, 1, 2)
     both = np.concatenate([modes.at[:, None, :], probes], axis=1)
     height = log_height(both)
-    drop = np.maximum(height[:, :1] - height[:, 1:], 1e-3).reshape(vectors, len(_PROBES), 2, size)
-    scale = (np.array(_PROBES)[:, None, None] / np.sqrt(2.0 * drop)).max(axis=1)
-    scale = np.clip(scale, _NARROWEST, _WIDEST)
+    scale = _reach(height)
+    return Proposal(centre=modes.at, axes=axes, below=scale[:, 0, :], above=scale[:, 1, :])
+
+
+def shared_split_proposal(
+    basis: FloatArray, modes: Modes, best: int, log_height: Callable[[FloatArray], FloatArray]
+) -> Proposal:
+    """Draw around many wide peaks: how far each side reaches is looked at for one of them alone.
+
+    Parameters
+    ----------
+    basis : numpy.ndarray
+        Rows x coefficients: the axes follow the worst-known of these log odds.
+    modes : Modes
+    best : int
+        The peak that stands for all.
+    log_height : callable
+        Log posterior at that peak's spreads, of points of shape ``(1, points, coefficients)``.
+    """
+    covariance = np.linalg.inv(modes.scoring).astype(np.float64)
+    chosen = basis[_worst_known(basis, covariance[best])]
+    known = np.linalg.cholesky(chosen @ covariance @ chosen.T)
+    axes = np.linalg.solve(chosen, known)
+    size = modes.at.shape[1]
+    moves = np.concatenate([sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)])
+    around = np.concatenate([np.zeros((1, size)), moves @ axes[best].T]) + modes.at[best]
+    height = log_height(around[None])[0]
+    scale = np.broadcast_to(_reach(height[None]), (modes.at.shape[0], 2, size))
     return Proposal(centre=modes.at, axes=axes, below=scale[:, 0, :], above=scale[:, 1, :])
 
 
@@ -137,6 +166,40 @@ def matched_proposal(before: Proposal, draws: FloatArray, log_weight: FloatArray
         below=ones,
         above=ones,
     )
+
+
+def _tails(size: int) -> tuple[float, float]:
+    """Degrees of freedom and stretch of the t: nearer the normal where coefficients are many.
+
+    Among many coefficients a t of few degrees of freedom is nearly always too far out or
+    too near as a whole.
+    """
+    many = max(size / _FEW_COEFFICIENTS, 1.0)
+    return 5.0 * many, 1.0 + 0.25 / many
+
+
+def _reach(height: FloatArray) -> FloatArray:
+    """How far the posterior reaches either side of each axis, ``(vectors, 2, axes)``.
+
+    Heights at the peak, then at the probes: near ones below and above, far ones likewise.
+    """
+    size = (height.shape[1] - 1) // (2 * len(_PROBES))
+    drop = np.maximum(height[:, :1] - height[:, 1:], 1e-3).reshape(-1, len(_PROBES), 2, size)
+    scale = (np.array(_PROBES)[:, None, None] / np.sqrt(2.0 * drop)).max(axis=1)
+    result: FloatArray = np.clip(scale, _NARROWEST, _WIDEST)
+    return result
+
+
+def _worst_known(basis: FloatArray, covariance: FloatArray) -> IntArray:
+    """Rows whose log odds are known worst, each given those before it; one for each axis."""
+    root = basis @ np.linalg.cholesky(covariance)
+    found = np.empty(covariance.shape[0], dtype=np.intp)
+    for i in range(found.size):
+        length = np.einsum("np,np->n", root, root)
+        found[i] = np.argmax(length >= length.max() * (1 - 1e-6))
+        along = root[found[i]] / np.sqrt(length[found[i]])
+        root = root - (root @ along)[:, None] * along
+    return found
 
 
 def _axes(basis: FloatArray, covariance: FloatArray) -> FloatArray:

@@ -33,14 +33,14 @@ class TrayDraws:
     correlations: Floats
 
 
-def _log_pmf(counts: Floats, tried: float, take: Floats, correlation: Floats) -> Floats:
-    """Beta-binomial log probabilities, shape (draws, counts)."""
+def _log_pmf(taken: float, tried: float, take: Floats, correlation: Floats) -> Floats:
+    """Beta-binomial log probability of a count, draw by draw."""
     size = (1.0 - correlation) / correlation
-    alpha, beta = (take * size)[:, None], ((1.0 - take) * size)[:, None]
+    alpha, beta = take * size, (1.0 - take) * size
     return np.asarray(
-        special.betaln(counts + alpha, tried - counts + beta)
+        special.betaln(taken + alpha, tried - taken + beta)
         - special.betaln(alpha, beta)
-        - special.betaln(counts + 1.0, tried - counts + 1.0)
+        - special.betaln(taken + 1.0, tried - taken + 1.0)
         - np.log(tried + 1.0)
     )
 
@@ -78,16 +78,31 @@ def tray_tail(draws: TrayDraws, pattern: int, taken: float, tried: float) -> Tra
     """
     take = np.clip(draws.takes[:, pattern], 1e-9, 1.0 - 1e-9)
     correlation = np.clip(draws.correlations[:, pattern], 1e-6, 1.0 - 1e-6)
-    own = _log_pmf(np.array([taken]), tried, take, correlation)[:, 0]
+    own = _log_pmf(taken, tried, take, correlation)
     weight = np.exp(own.min() - own)
     weight = np.minimum(weight, _MOST_WEIGHT * weight.sum())
     weight /= weight.sum()
+    size = (1.0 - correlation) / correlation
+    alpha, beta = take * size, (1.0 - take) * size
     at = float(weight @ np.exp(own))
     if tried > _LARGE:
-        size = (1.0 - correlation) / correlation
-        below = special.betainc(take * size, (1.0 - take) * size, np.clip(taken / tried, 0, 1))
+        below = special.betainc(alpha, beta, np.clip(taken / tried, 0, 1))
         lower = float(weight @ below) - 0.5 * at
+    elif 2.0 * taken > tried:
+        lower = 1.0 - at - float(weight @ _beyond(own, tried - taken, taken, beta, alpha))
     else:
-        counts = np.arange(taken)
-        lower = float((weight @ np.exp(_log_pmf(counts, tried, take, correlation))).sum())
+        lower = float(weight @ _beyond(own, taken, tried - taken, alpha, beta))
     return TrayTail(lower=max(0.0, lower), at=at, expected=float(weight @ take))
+
+
+def _beyond(own: Floats, mine: float, others: float, alpha: Floats, beta: Floats) -> Floats:
+    """Chance, draw by draw, of fewer than ``mine`` of one kind; ``own`` is that of ``mine``.
+
+    Each count's chance from that of the count above it, by the ratio of two beta-binomial
+    chances.
+    """
+    k = mine - np.arange(mine)
+    m = others + np.arange(mine)
+    steps = (k * (m + beta[:, None])) / ((m + 1.0) * (k - 1.0 + alpha[:, None]))
+    result: Floats = np.exp(own) * np.cumprod(steps, axis=1).sum(axis=1)
+    return result

@@ -234,6 +234,8 @@ def gather(
             records, whole, chosen.main, asked_pairs.get(chosen.main, ()), out_of=out_of, say=say
         )
     say("odd trays and earlier seasons")
+    checks = model_checks(chosen.model)
+    alone = list(models) == list(chosen.model.factors)
     return Gathered(
         records=records,
         season=season,
@@ -247,9 +249,9 @@ def gather(
         gaps=gaps,
         odds=odds,
         looks=looks,
-        checks=model_checks(chosen.model),
+        checks=checks,
         history=_history(records, list(models), out_of),
-        confounded=confounding(chosen.model, list(models)),
+        confounded=checks.confounded if alone else confounding(chosen.model, list(models)),
         missing=bounds,
         asked=wishes,
         layer=model_layer(chosen.model),

@@ -36,14 +36,10 @@ def test_dots_and_lines_lie_where_the_numbers_say():
 
 def test_every_tray_has_its_own_tick():
     axes = _chart().figure.axes[0]
-    ticks = [
-        line
-        for line in axes.lines
-        if len(line.get_xdata()) == 2
-        and line.get_xdata()[0] == line.get_xdata()[1]
-        and line.get_linewidth() == 1.0
-    ]
-    assert len(ticks) == sum(len(values) for values in TRAYS.values())
+    ticks = [segment for marks in axes.collections for segment in marks.get_segments()]
+    assert sorted(round(float(x), 6) for ((x, _), _) in ticks) == sorted(
+        value for values in TRAYS.values() for value in values
+    )
 
 
 def test_levels_differ_by_shape_and_share_one_hue():
