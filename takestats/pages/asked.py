@@ -34,6 +34,12 @@ class Asked:
         "tray", "graft", "no" or blank.
     floor : float or None
         The lowest take worth having.
+    question, rule : str
+        The planned question and the rule that answers it, in words; blank when not settled.
+    margin : float or None
+        The difference that matters, a proportion.
+    stages : tuple of str
+        Of a rule in two stages.
     """
 
     factors: tuple[str, ...]
@@ -42,6 +48,10 @@ class Asked:
     new: str
     randomised: str
     floor: float | None
+    question: str = ""
+    rule: str = ""
+    margin: float | None = None
+    stages: tuple[str, ...] = ()
 
 
 def with_trial(records: Records, trial: Trial) -> Records:
@@ -64,6 +74,8 @@ def asked(settings: TrialSettings) -> Asked:
     """
     factors = settings.compare.get("factors") or ()
     floor = settings.trial.get("floor")
+    margin = settings.trial.get("margin_points")
+    stages = settings.trial.get("stages") or ()
     live = settings.records.get("out_of") == "live_understock"
     return Asked(
         factors=(factors,) if isinstance(factors, str) else tuple(str(name) for name in factors),
@@ -72,7 +84,18 @@ def asked(settings: TrialSettings) -> Asked:
         new=str(settings.trial.get("new") or ""),
         randomised=str(settings.trial.get("randomised") or ""),
         floor=None if floor is None else float(floor),
+        question=str(settings.trial.get("question") or ""),
+        rule=str(settings.trial.get("rule") or ""),
+        margin=None if margin is None else float(margin) / 100.0,
+        stages=tuple(_parts(stages)),
     )
+
+
+def _parts(stages: object) -> list[str]:
+    """The stages one by one; in a sheet they stand in one cell, parted by semicolons."""
+    if isinstance(stages, str):
+        return [part.strip() for part in stages.split(";") if part.strip()]
+    return [str(part) for part in stages] if isinstance(stages, list | tuple) else []
 
 
 def settings_rows(settings: TrialSettings) -> tuple[tuple[str, str], ...]:

@@ -29,9 +29,9 @@ def assembled(
         page_name=page_name,
         title=title,
         banner=records.banner,
-        sentences=bench_sentences(found),
+        sentences=bench_sentences(found, topics),
         sections=(
-            *bench_sections(found),
+            *bench_sections(found, topics),
             *season_sections(found, chart_marker(records.invented, records.banner), topics),
             *statistician_sections(found, topics),
         ),

@@ -3,41 +3,37 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from takestats.pages.bench_differences import difference_lines, inside_lines, missing_matters
 from takestats.pages.bench_limits import (
-    more_grafts_are_no_help,
     too_few_lines,
     trays_can_stand_out,
 )
 from takestats.pages.cells import short_rates_cells
 from takestats.pages.parts import Points, Section
-from takestats.pages.rows import differences_of, number, overall_take, rows_of, slug, takes_of
+from takestats.pages.rows import number, overall_take, rows_of, slug, takes_of
 from takestats.wording.bench_trays import (
     OddTray,
     floor_line,
     odd_trays_line,
 )
+from takestats.wording.combination_tally import last_season_line
 from takestats.wording.compared import (
-    MORE_GRAFTS,
-    averaged_words,
-    cannot_tell_apart,
-    difference_line,
-    like_with_like_line,
-    missing_matters_line,
-    more_pairs_line,
     more_together_line,
-    own_words,
 )
 from takestats.wording.layer_answers import whole_units_line
 from takestats.wording.said import dates_words, opened, short_names, shortened
 from takestats.wording.season import (
+    GROUP_ASKED,
     GROUP_CARE,
     GROUP_DIFFERENCES,
     GROUP_NEXT,
     GROUP_TAKE,
     GROUP_TOO_FEW,
     GROUP_TRAYS,
+    GROUP_WANTED,
     blank_lines_line,
     early_count,
     missing_line,
@@ -51,20 +47,25 @@ from takestats.wording.sections import takes_caption
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
+    from takestats.pages.topic import Topic
 
 LEVEL = 0.95
-MOST_PAIRS = 3
 MOST_CONFOUNDED = 3
 MOST_BENCH_ROWS = 12
-MOST_BENCH_LINES = 24
+#: Printed lines that one sheet of the smaller paper holds, and letters in one of them.
+SHEET_LINES, LETTERS = 46, 100
 
 
-def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def bench_groups(
+    found: Gathered, topics: Mapping[str, Topic]
+) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """The season in plain sentences under short headings, in the order a grower asks.
 
     Parameters
     ----------
     found : Gathered
+    topics : dict of str to Topic
+        Some bring sentences.
 
     Returns
     -------
@@ -73,8 +74,13 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """
     odd = odd_trays_line(odd_trays_of(found)) if trays_can_stand_out(found) else None
     groups: list[tuple[str, list[str | None]]] = [
-        (GROUP_TAKE, [_first(found), _overall(found), _missing(found)]),
-        (GROUP_DIFFERENCES, [*_differences(found), *_inside(found), *_missing_matters(found)]),
+        (GROUP_ASKED, [_first(found), *_told(topics, "question")]),
+        (GROUP_WANTED, [*_told(topics, "combinations")]),
+        (GROUP_TAKE, [_overall(found), _last_season(found, topics), _missing(found)]),
+        (
+            GROUP_DIFFERENCES,
+            [*difference_lines(found), *inside_lines(found), *missing_matters(found)],
+        ),
         (GROUP_TRAYS, [odd, _below_floor(found)]),
         (GROUP_TOO_FEW, [*too_few_lines(found), *whole_units(found), *found.chosen.said]),
         (GROUP_NEXT, _seasons(found)),
@@ -96,21 +102,22 @@ def bench_groups(found: Gathered) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return tuple((name, lines) for name, lines in said if lines)
 
 
-def bench_sentences(found: Gathered) -> tuple[str, ...]:
+def bench_sentences(found: Gathered, topics: Mapping[str, Topic]) -> tuple[str, ...]:
     """The sentences of the bench sheet one after another.
 
     Parameters
     ----------
     found : Gathered
+    topics : dict of str to Topic
 
     Returns
     -------
     tuple of str
     """
-    return tuple(line for _, lines in bench_groups(found) for line in lines)
+    return tuple(line for _, lines in bench_groups(found, topics) for line in lines)
 
 
-def bench_sections(found: Gathered) -> tuple[Section, ...]:
+def bench_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Section, ...]:
     """The bench sheet: the sentences under their headings, and a short table."""
     sections = [
         Section(
@@ -119,17 +126,24 @@ def bench_sections(found: Gathered) -> tuple[Section, ...]:
             part="bench",
             blocks=(Points(items=said),),
         )
-        for heading, said in bench_groups(found)
+        for heading, said in bench_groups(found, topics)
     ]
-    lines = len(bench_sentences(found))
+    spare = SHEET_LINES - _printed_lines(bench_groups(found, topics)) - 3
+    room = min(MOST_BENCH_ROWS, spare)
     for factor in ("combination", found.main):
-        room = min(MOST_BENCH_ROWS, MOST_BENCH_LINES - lines)
-        if factor in found.rates and len(found.rates[factor].table) <= room:
+        if factor in found.rates and len(found.rates[factor].table) <= min(
+            MOST_BENCH_ROWS, room - 3
+        ):
             caption = rates_caption(found, factor)
             table = short_rates_cells(found.rates[factor], factor, caption=caption)
             sections.append(Section(key="bench-table", heading="", part="bench", blocks=(table,)))
             break
     return tuple(sections)
+
+
+def _printed_lines(groups: Sequence[tuple[str, tuple[str, ...]]]) -> int:
+    """How many lines the sentences take up when printed; a heading takes two."""
+    return sum(2 + sum(1 + len(said) // LETTERS for said in lines) for _, lines in groups)
 
 
 def rates_caption(found: Gathered, factor: str) -> str:
@@ -182,6 +196,23 @@ def count_dates(found: Gathered) -> str:
     return dates_words(found.model.count_dates)
 
 
+def _told(topics: Mapping[str, Topic], name: str) -> tuple[str, ...]:
+    """The sentences of a topic for the bench."""
+    return topics[name].bench if name in topics else ()
+
+
+def _last_season(found: Gathered, topics: Mapping[str, Topic]) -> str | None:
+    """The season before, raw, as history."""
+    if not topics or found.last is None:
+        return None
+    row = found.last
+    return last_season_line(
+        str(row["season"]),
+        (number(row["taken"]), number(row["tried"]), number(row["trays"])),
+        (row["raw_rate"], row["raw_low"], row["raw_high"]),
+    )
+
+
 def _overall(found: Gathered) -> str:
     grafted = number(rows_of(found.overall.table)[0]["grafted"])
     return overall(
@@ -214,41 +245,6 @@ def _missing(found: Gathered) -> str | None:
     return missing_line(missing, recorded=not math.isnan(missing))
 
 
-def _differences(found: Gathered) -> list[str]:
-    lines: list[str] = []
-    told = False
-    together = [factor for factor in found.chosen.factors if factor in found.gaps]
-    for factor, result in found.gaps.items():
-        if factor == "combination" and found.main != "combination":
-            continue
-        model = found.models[factor]
-        others = [name for name in model.factors if name != factor]
-        alone = len(together) == 1 and len(result.table) == 1
-        over = averaged_words(others) if alone else ""
-        if factor in found.chosen.apart:
-            over = own_words(factor)
-        gaps = differences_of(result, factor)
-        for gap in gaps[:MOST_PAIRS]:
-            said = difference_line(gap, over, LEVEL)
-            if cannot_tell_apart(gap) and not told and more_grafts_are_no_help(model):
-                said, told = f"{said} {MORE_GRAFTS}", True
-            lines.append(said)
-        if len(gaps) > MOST_PAIRS:
-            lines.append(more_pairs_line(factor, len(gaps) - MOST_PAIRS))
-        if factor == (together or [""])[-1] and not alone and len(found.chosen.factors) > 1:
-            lines.append(like_with_like_line(others if len(together) == 1 else model.factors))
-    return lines
-
-
-def _inside(found: Gathered) -> list[str]:
-    """Does the difference hold inside the strata that were asked for?"""
-    if found.strata is None:
-        return []
-    held = [] if found.held is None else list(found.held.sentences[:MOST_PAIRS])
-    nested = [found.strata.nested] if found.strata.nested and held else []
-    return [*found.strata.said, *held, *nested]
-
-
 def whole_units(found: Gathered) -> list[str]:
     """What was given to whole blocks or days, a sentence for each."""
     if found.layer is None:
@@ -274,21 +270,6 @@ def _seasons(found: Gathered) -> list[str | None]:
         number(row["expected_take"]), number(row["low"]), story.overall.level, story.seasons
     )
     return [*held, next_one]
-
-
-def _missing_matters(found: Gathered) -> list[str]:
-    """What missing grafts could change, pair by pair."""
-    bounds = found.missing
-    if bounds is None:
-        return []
-    factor = next(iter(found.gaps))
-    triples = zip(
-        differences_of(bounds.left_out, factor),
-        differences_of(bounds.failed, factor),
-        differences_of(bounds.taken, factor),
-        strict=True,
-    )
-    return [missing_matters_line(*triple) for triple in triples][:MOST_PAIRS]
 
 
 def _below_floor(found: Gathered) -> str | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from takestats.answers.confounding import confounding
 from takestats.answers.gaps import differences
@@ -21,6 +21,7 @@ from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
 from takestats.pages.missing import MissingBounds, many_missing, missing_bounds
+from takestats.pages.rows import rows_of
 from takestats.pages.shrunk import many_combinations, shrunk_takes
 from takestats.pages.story import SeasonStory, has_story, season_story
 
@@ -75,6 +76,8 @@ class Gathered:
         Of the model of the factors side by side.
     history : dict of str to SeasonHistory
         Raw, per season; empty when there is one season.
+    before : SeasonHistory or None
+        The same of all grafts.
     confounded : Confounding
     missing : MissingBounds or None
         What missing grafts could change in the first differences, when they are many.
@@ -108,6 +111,7 @@ class Gathered:
     looks: SecondOpinions | None
     checks: ModelChecks
     history: dict[str, SeasonHistory]
+    before: SeasonHistory | None
     confounded: Confounding
     missing: MissingBounds | None
     asked: Asked
@@ -127,6 +131,14 @@ class Gathered:
     def odd(self) -> OddTrays:
         """The trays far from their group."""
         return self.checks.odd
+
+    @property
+    def last(self) -> dict[str, Any] | None:
+        """The season before this one, raw: a row of its history; None where there is none."""
+        if self.before is None:
+            return None
+        rows = [r for r in rows_of(self.before.table) if str(r["season"]) < self.season]
+        return rows[-1] if rows else None
 
     @property
     def main(self) -> str:
@@ -251,6 +263,7 @@ def gather(
         looks=looks,
         checks=checks,
         history=_history(records, list(models), out_of),
+        before=season_history(records, None, out_of=out_of) if has_story(records) else None,
         confounded=checks.confounded if alone else confounding(chosen.model, list(models)),
         missing=bounds,
         asked=wishes,

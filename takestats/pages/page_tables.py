@@ -63,6 +63,8 @@ def page_tables(
         named.append(
             (f"history_by_{_file(factor)}", f"raw take per season, {factor}", history.table)
         )
+    if found.before is not None:
+        named.append(("history_of_all_grafts", "raw take per season", found.before.table))
     named += [table for topic in topics.values() for table in topic.tables]
     named.append(("given_together", "what was given together", found.confounded.table))
     named.append(("trays", "trays of the season", found.trays))

@@ -92,6 +92,8 @@ def differences_of(result: Differences, factor: str) -> list[Difference]:
             row["high"],
             number(row["trays_a"]),
             number(row["trays_b"]),
+            number(row["grafts_a"]),
+            number(row["grafts_b"]),
         )
         for row in rows_of(result.table)
     ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,6 +12,7 @@ from takestats.interval import check_counts
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import two_stage as words
 
+_STAGE = re.compile(r"([\d,]+)\s+grafts?\s*:\s*(?:drop|give up) at ([\d,]+)")
 Decision = Literal["wait", "graft the first stage", "drop", "go on", "give up", "keep"]
 
 
@@ -32,12 +35,54 @@ class SoFar:
     grafted: int
 
 
-def read_so_far(rule: TwoStage, taken: int, grafted: int, *, settled: bool) -> SoFar:
+@dataclass(frozen=True, kw_only=True)
+class StagedRule:
+    """The four numbers of a two-stage rule, as settings hold them.
+
+    Parameters
+    ----------
+    first, drop_at_or_below, total, fail_at_or_below : int
+        Grafts.
+    """
+
+    first: int
+    drop_at_or_below: int
+    total: int
+    fail_at_or_below: int
+
+
+def read_stages(texts: Sequence[str]) -> StagedRule | None:
+    """Which rule do the stages of the settings hold? None where they are in other words.
+
+    Parameters
+    ----------
+    texts : sequence of str
+        As :func:`takestats.planning.plan_settings.plan_settings` writes them.
+
+    Examples
+    --------
+    >>> read_stages(["6 grafts: drop at 4 or fewer", "27 grafts: give up at 22 or fewer"]).total
+    27
+    """
+    found = [_STAGE.search(str(text)) for text in texts]
+    if len(found) != 2 or found[0] is None or found[1] is None:
+        return None
+    (first, drop), (total, fail) = (
+        (int(part.group(1).replace(",", "")), int(part.group(2).replace(",", "")))
+        for part in found
+        if part is not None
+    )
+    if not 0 <= drop < first < total or not drop <= fail < total:
+        return None
+    return StagedRule(first=first, drop_at_or_below=drop, total=total, fail_at_or_below=fail)
+
+
+def read_so_far(rule: TwoStage | StagedRule, taken: int, grafted: int, *, settled: bool) -> SoFar:
     """So many of so many took: does the rule say go on, drop it, or wait?
 
     Parameters
     ----------
-    rule : TwoStage
+    rule : TwoStage or StagedRule
     taken, grafted : int
         Of the new combination, all stages together.
     settled : bool

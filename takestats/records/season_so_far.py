@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
-from collections.abc import Mapping
-from typing import Any
 
 import numpy as np
 import pandas as pd
 
-from takestats.errors import SettingsError
-from takestats.records.pairs import split_pair
-from takestats.records.plant_cells import known_genera, name_key, read_plant
 from takestats.records.result import Records
 from takestats.records.seasons import season_year
 from takestats.records.settings import TrialSettings
+from takestats.records.targets import is_meant, targets_of
 from takestats.records.words import COUNT_NAMES
 
 WEEKS_AFTER_GRAFTING = {"callus check": 4, "first": 8, "settled": 20}
@@ -86,13 +82,13 @@ def wanted_of_nothing(settings: TrialSettings) -> pd.DataFrame:
 
 
 def _wanted(trays: pd.DataFrame, settings: TrialSettings) -> pd.DataFrame:
-    plants = _targets(settings)
+    plants = targets_of(settings)
     names = {str(name).lower(): str(name) for name in _texts(trays, "combination") if name}
     rows = []
     used = np.zeros(len(trays), dtype=bool)
     for name, wanted in plants.items():
         of_pair = np.array(
-            [_is(c, s, name) for c, s in zip(*_pair_of(trays), strict=True)], dtype=bool
+            [is_meant(c, s, name) for c, s in zip(*_pair_of(trays), strict=True)], dtype=bool
         )
         rows.append(_wanted_row(names.get(name.lower(), name), wanted, trays[of_pair]))
         used |= of_pair
@@ -109,11 +105,6 @@ def _pair_of(trays: pd.DataFrame) -> tuple[list[str], list[str]]:
     return _texts(trays, "combination"), _texts(trays, "scion")
 
 
-def _is(combination: str, scion: str, target: str) -> bool:
-    """A target without an understock stands for its scion on any understock."""
-    return target.lower() in (combination.lower(), scion.lower())
-
-
 def _wanted_row(name: str, wanted: float, trays: pd.DataFrame) -> dict[str, object]:
     grafted = float(trays["grafted"].sum())
     counted = trays[trays["counted"].astype(bool)]
@@ -127,36 +118,6 @@ def _wanted_row(name: str, wanted: float, trays: pd.DataFrame) -> dict[str, obje
         "taken": taken,
         "short": max(wanted - taken - (grafted - made), 0.0) if wanted == wanted else np.nan,
     }
-
-
-def _targets(settings: TrialSettings) -> dict[str, float]:
-    """Plants wanted of each combination, short names written in full."""
-    out: dict[str, float] = {}
-    for key, value in settings.targets.items():
-        pair = split_pair(str(key))
-        sides = pair if pair else (str(key),)
-        name = " on ".join(_full(side, settings) for side in sides)
-        out[name] = out.get(name, 0.0) + _plants(str(key), value, settings.file)
-    return out
-
-
-def _full(name: str, settings: TrialSettings) -> str:
-    names = {name_key(short): full for short, full in settings.names.items()}
-    read = read_plant(name, names, list(settings.names), known_genera([], settings.names))
-    return str(read.value) if read.value is not None else name
-
-
-def _plants(key: str, value: Any, file: str) -> float:
-    given = value.get("plants") if isinstance(value, Mapping) else value
-    text = str(given).strip().lower().removesuffix("plants").strip().replace(",", "")
-    if isinstance(given, bool) or not text.removesuffix(".0").isdecimal():
-        raise SettingsError(
-            where=file or "settings",
-            what=f"targets.{key} = {value!r}",
-            rule="A target is a whole number of plants wanted.",
-            next_step="Write it like 200.",
-        )
-    return float(text)
 
 
 def due_table(records: Records, day: dt.date) -> pd.DataFrame:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from takestats.wording.numbers import (
     percent,
     points,
     points_number,
+    whole,
 )
 from takestats.wording.said import factor_words, opened
 
@@ -30,6 +32,8 @@ class Difference(NamedTuple):
     high: float
     trays_a: float
     trays_b: float
+    grafts_a: float = math.nan
+    grafts_b: float = math.nan
 
 
 def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str:
@@ -46,23 +50,25 @@ def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str
     Examples
     --------
     >>> difference_line(Difference("method", "cleft", "whip", -.06, -.12, -.01, 9, 9))
-    'Method: whip took 6 points more than cleft (95 % confidence interval 1 to 12 points more).'
+    'Method: whip took 6 points more than cleft (95 % confidence interval 1 to 12 points more; \
+9 trays against 9).'
     """
     turned = gap.difference < 0.0
     upper, lower = (gap.level_b, gap.level_a) if turned else (gap.level_a, gap.level_b)
+    behind = _behind(gap, turned=turned)
     size = -gap.difference if turned else gap.difference
     low, high = (-gap.high, -gap.low) if turned else (gap.low, gap.high)
     opening = f"{opened(factor_words(gap.factor))}: "
     interval = level_words(level)
     if low > 0.0:
-        limits = f"{interval} {points_number(low)} to {points_number(high)} points more"
+        limits = f"{interval} {points_number(low)} to {points_number(high)} points more{behind}"
         if high - low > WIDE:
             return (
                 f"{opening}{upper} took better than {lower}; by how much is not known to within "
                 f"{points(high - low)} ({limits}){over}."
             )
         return f"{opening}{upper} took {points(size)} more than {lower} ({limits}){over}."
-    limits = f"{interval} {_side(low)} to {_side(high)}"
+    limits = f"{interval} {_side(low)} to {_side(high)}{behind}"
     if high - low > WIDE:
         return (
             f"{opening}{upper} and {lower}, this trial cannot tell them apart; more trays are "
@@ -72,6 +78,41 @@ def difference_line(gap: Difference, over: str = "", level: float = 0.95) -> str
         f"{opening}{upper} and {lower}, no clear difference; {upper} took {points(size)} more "
         f"({limits}){over}."
     )
+
+
+def unclear_lines(gaps: Sequence[Difference], level: float = 0.95) -> list[str]:
+    """Say in one sentence which differences are not clear, though known to within 30 points.
+
+    Examples
+    --------
+    >>> unclear_lines([Difference("method", "cleft", "whip", -.02, -.08, .04, 9, 8)])
+    ['No clear difference (95 % confidence intervals in brackets): method, whip 2 points more \
+than cleft (4 points less to 8 points more; 8 trays against 9).']
+    """
+    if not gaps:
+        return []
+    said = []
+    for gap in gaps:
+        turned = gap.difference < 0.0
+        upper, lower = (gap.level_b, gap.level_a) if turned else (gap.level_a, gap.level_b)
+        low, high = (-gap.high, -gap.low) if turned else (gap.low, gap.high)
+        said.append(
+            f"{factor_words(gap.factor)}, {upper} {points(abs(gap.difference))} more than {lower} "
+            f"({_side(low)} to {_side(high)}{_behind(gap, turned=turned)})"
+        )
+    brackets = f"({level_words(level)}s in brackets)"
+    return [f"No clear difference {brackets}: {'; '.join(said)}."]
+
+
+def _behind(gap: Difference, *, turned: bool) -> str:
+    """Trays and grafts of either side, the better one first; nothing where no trays are known."""
+    pairs = ((gap.trays_a, gap.trays_b, "tray"), (gap.grafts_a, gap.grafts_b, "graft"))
+    said = [
+        f"{count_of(b if turned else a, kind)} against {whole(a if turned else b)}"
+        for a, b, kind in pairs
+        if not (math.isnan(a) or math.isnan(b))
+    ]
+    return f"; {', '.join(said)}" if said else ""
 
 
 def cannot_tell_apart(gap: Difference) -> bool:

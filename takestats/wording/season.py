@@ -22,6 +22,8 @@ NOT_RANDOMISED = (
 )
 _UNITS = {"tray": "whole trays", "graft": "single grafts"}
 MOST_LEFT_OUT = 0.05
+GROUP_ASKED = "What was asked"
+GROUP_WANTED = "What was wanted"
 GROUP_TAKE = "What took"
 GROUP_DIFFERENCES = "What differed"
 GROUP_TRAYS = "What to look at"

@@ -154,7 +154,22 @@ def test_every_number_of_the_sentences_stands_in_the_tables(report: SeasonReport
             for name in ("grafted", "trays", "taken", "grafts", "take_rate", "low", "high")
         ]
         + [2026.0, 16.0, 100.0],
+        "Season 2025 beside it": [
+            2025.0,
+            *report.tables["history_of_all_grafts"]
+            .loc[0, ["taken", "tried", "trays", "raw_rate", "raw_low", "raw_high"]]
+            .tolist(),
+        ],
         "16 grafts were missing": [overall["missing"]],
+        "No clear difference": [
+            *_gaps(report.tables["difference_by_method"]),
+            *_gaps(report.tables["difference_by_scion_wood"]),
+            *(
+                report.tables["difference_by_method"][f"{what}_{side}"].iloc[0]
+                for what in ("trays", "grafts")
+                for side in "ab"
+            ),
+        ],
         "Method: ": _gaps(report.tables["difference_by_method"]),
         "Scion wood: ": _gaps(report.tables["difference_by_scion_wood"]),
         "Look at this tray": [

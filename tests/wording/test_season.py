@@ -35,28 +35,28 @@ def _gap(difference, low, high, a="side veneer", b="cleft"):
         (
             _gap(0.06, 0.01, 0.12),
             "Method: side veneer took 6 points more than cleft "
-            "(95 % confidence interval 1 to 12 points more).",
+            "(95 % confidence interval 1 to 12 points more; 9 trays against 9).",
         ),
         (
             _gap(-0.06, -0.12, -0.01),
             "Method: cleft took 6 points more than side veneer "
-            "(95 % confidence interval 1 to 12 points more).",
+            "(95 % confidence interval 1 to 12 points more; 9 trays against 9).",
         ),
         (
             _gap(0.04, -0.03, 0.11),
             "Method: side veneer and cleft, no clear difference; side veneer took 4 points more "
-            "(95 % confidence interval 3 points less to 11 points more).",
+            "(95 % confidence interval 3 points less to 11 points more; 9 trays against 9).",
         ),
         (
             _gap(0.04, -0.2, 0.25),
             "Method: side veneer and cleft, this trial cannot tell them apart; more trays are "
             "needed (side veneer took 4 points more, 95 % confidence interval 20 points less to "
-            "25 points more).",
+            "25 points more; 9 trays against 9).",
         ),
         (
             _gap(0.3, 0.05, 0.5),
             "Method: side veneer took better than cleft; by how much is not known to within 45 "
-            "points (95 % confidence interval 5 to 50 points more).",
+            "points (95 % confidence interval 5 to 50 points more; 9 trays against 9).",
         ),
     ],
 )

@@ -1,0 +1,215 @@
+"""What was made of each combination, what took, and is it what was wanted?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from pandas import DataFrame, Series, to_numeric
+
+from takestats.answers.history import season_history
+from takestats.answers.raw import quick_of
+from takestats.errors import TakeError
+from takestats.models.line_arrays import LineArrays
+from takestats.models.lines import make_lines
+from takestats.models.result import TableResult
+from takestats.records.targets import is_meant, targets_of
+from takestats.wording import combination_tally as words
+
+if TYPE_CHECKING:
+    from takestats.records.result import Records
+
+COLUMNS = (
+    "combination", "trays", "grafted", "understock_dead", "missing", "taken",
+    "take_of_made", "made_low", "made_high", "take_of_live", "live_low", "live_high",
+    "alive_later", "alive_later_trays", "saleable", "saleable_trays", "waiting",
+    "wanted", "have", "short",
+    "last_season", "last_taken", "last_tried", "last_trays", "last_rate", "last_low", "last_high",
+)  # fmt: skip
+
+_BY = ["combination"]
+_LEVEL = 0.95
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class CombinationTally(TableResult):
+    """What became of each combination, counted and not modelled.
+
+    Parameters
+    ----------
+    season : str
+    last_season : str
+        The one before it; blank when there is none.
+    targets : int
+        How many combinations the settings want plants of.
+    """
+
+    season: str
+    last_season: str
+    targets: int
+
+
+def combination_tally(records: Records, season: str = "") -> CombinationTally:
+    """What was made of each combination, what took, and is it what was wanted?
+
+    Parameters
+    ----------
+    records : Records
+    season : str
+        The season told; the one before it stands beside it as history. Blank: all trays.
+
+    Returns
+    -------
+    CombinationTally
+        combination; trays, grafted, understock_dead, missing, taken (counted trays);
+        take_of_made and take_of_live with low and high (quick closed form, proportions);
+        alive_later and saleable with the trays they are recorded for; waiting (grafts in trays
+        not counted yet); wanted (plants); have (saleable where recorded, else taken); short
+        (wanted less have, not below 0); last_season, last_taken, last_tried, last_trays,
+        last_rate, last_low, last_high. A combination that is wanted and was never grafted has a
+        row of its own. Missing numbers are nan.
+
+    Raises
+    ------
+    SettingsError
+        When a target is not a whole number of plants.
+
+    Notes
+    -----
+    Raw shares: nothing is averaged over and nothing adjusted. Limits by the effective number of
+    grafts, one dispersion for all combinations. ``have`` counts saleable plants of the trays
+    that were graded; trays not graded yet add nothing to it, and the words name them.
+
+    References
+    ----------
+    See :func:`takestats.models.quick.quick_rates`.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> import takestats as ts
+    >>> from takestats.answers.combination_tally import combination_tally
+    >>> bench = pd.DataFrame({"tray": ["A", "B"], "scion": ["Acer rubrum 'Ember'"] * 2,
+    ...     "understock": ["Acer rubrum"] * 2, "grafted": [30, 30], "taken": [25, 28]})
+    >>> records = ts.records_from_frame(
+    ...     bench, trial={"targets": {"Acer rubrum 'Ember' on Acer rubrum": 100}})
+    >>> combination_tally(records).table[["grafted", "have", "short"]].values.tolist()
+    [[60.0, 53.0, 47.0]]
+    """
+    trays = records.trays[records.trays["made_by"].astype(str) == "graft"]
+    here = trays if not season else trays[trays["season"].astype(str) == season]
+    named = here["combination"].dropna().astype(str)
+    wanted = targets_of(records.trial)
+    counted = here["counted"].astype(bool)
+    made, live = (_quick(records, season, out_of) for out_of in ("made", "live_understock"))
+    before = _before(trays, season)
+    past = _last(records, before)
+    of_scion = here.drop_duplicates("combination").set_index("combination")["scion"]
+    scions = {str(name): str(scion) for name, scion in of_scion.items()}
+    names = list(dict.fromkeys(named))
+    lacking = [
+        target for target in wanted if not any(is_meant(n, scions[n], target) for n in names)
+    ]
+    rows = []
+    for name in names:
+        mine = here[here["combination"].astype(str) == name]
+        row = _row(name, mine[counted.loc[mine.index]], mine[~counted.loc[mine.index]])
+        row |= _share("made", made.get(name)) | _share("live", live.get(name))
+        row |= past.get(name, {}) | {"last_season": before}
+        targets = [n for t, n in wanted.items() if is_meant(name, scions[name], t)]
+        row["wanted"] = sum(targets) if targets else math.nan
+        rows.append(row)
+    rows += [{"combination": t, "wanted": wanted[t], "trays": 0.0, "grafted": 0.0} for t in lacking]
+    for row in rows:
+        graded = row.get("saleable_trays", 0.0) > 0
+        row["have"] = row["saleable"] if graded else row.get("taken", 0.0)
+        row["short"] = max(row["wanted"] - row["have"], 0.0)
+        if math.isnan(row["wanted"]):
+            row["short"] = math.nan
+    table = DataFrame(rows, columns=list(COLUMNS))
+    texts = ("combination", "last_season")
+    table = table.astype({c: "float64" for c in COLUMNS if c not in texts})
+    for text in texts:
+        table[text] = Series(table[text].fillna("").to_list(), dtype="str")
+    return CombinationTally(
+        _table=table,
+        notes=words.tally_notes(before, bool(wanted)),
+        sentences=tuple(words.tally_sentences(rows)),
+        season=season,
+        last_season=before,
+        targets=len(wanted),
+    )
+
+
+def _row(name: str, counted: DataFrame, waiting: DataFrame) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        "combination": name,
+        "trays": float(counted["tray_id"].nunique()),
+        "grafted": _sum(counted, "grafted"),
+        "waiting": _sum(waiting, "grafted") if len(waiting) else 0.0,
+    }
+    for column in ("understock_dead", "missing", "taken", "alive_later", "saleable"):
+        row[column] = _sum(counted, column)
+    for column in ("alive_later", "saleable"):
+        known = counted[counted[column].notna()] if column in counted else counted.head(0)
+        row[f"{column}_trays"] = float(known["tray_id"].nunique())
+    return row
+
+
+def _sum(trays: DataFrame, column: str) -> float:
+    """The sum of what is recorded; nan where nothing is."""
+    if column not in trays:
+        return math.nan
+    return float(to_numeric(trays[column]).astype(float).sum(min_count=1))
+
+
+def _share(kind: str, limits: tuple[float, float, float] | None) -> dict[str, float]:
+    rate, low, high = limits or (math.nan,) * 3
+    return {f"take_of_{kind}": rate, f"{kind}_low": low, f"{kind}_high": high}
+
+
+def _quick(
+    records: Records, season: str, out_of: Literal["made", "live_understock"]
+) -> dict[str, tuple[float, float, float]]:
+    """Raw take of each combination with its quick limits; empty where it cannot be had."""
+    try:
+        lines = make_lines(records, _BY, season=season or "auto", count=None, out_of=out_of).table
+    except TakeError:
+        return {}
+    arrays = LineArrays.of(lines, _BY, _BY)
+    names = list(dict.fromkeys(arrays.patterns(_BY)))
+    groups = [arrays.mask(_BY, name) for name in names]
+    quick = quick_of(arrays, groups, trays_recorded=not records.no_trays)
+    return {str(name[0]): quick.limits(i, _LEVEL) for i, name in enumerate(names)}
+
+
+def _before(trays: DataFrame, season: str) -> str:
+    """The season before this one that has a counted tray; blank when there is none."""
+    known = trays.loc[trays["counted"].astype(bool), "season"].dropna().astype(str).unique()
+    return max((name for name in known if season and name < season), default="")
+
+
+def _last(records: Records, before: str) -> dict[str, dict[str, float]]:
+    """Last season's raw take of each combination."""
+    if not before:
+        return {}
+    try:
+        table = season_history(records, "combination").table
+    except TakeError:
+        return {}
+    renamed: Callable[[str], str] = {
+        "taken": "last_taken",
+        "tried": "last_tried",
+        "trays": "last_trays",
+        "raw_rate": "last_rate",
+        "raw_low": "last_low",
+        "raw_high": "last_high",
+    }.__getitem__
+    columns = ("taken", "tried", "trays", "raw_rate", "raw_low", "raw_high")
+    mine = table[table["season"].astype(str) == before]
+    return {
+        str(row["combination"]): {renamed(c): float(row[c]) for c in columns}
+        for _, row in mine.iterrows()
+    }
