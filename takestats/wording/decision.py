@@ -81,8 +81,8 @@ def apart_answer(
     if verdict == "no":
         return f"{opening}: {new} took {points(-difference)} less than {standard} ({limits})."
     return (
-        f"{opening}: {new} minus {standard} is {points(difference)} ({limits}). This holds no "
-        "difference, which does not show that the two are equal."
+        f"{opening}: {new} minus {standard} is {points(difference)} ({limits}). That interval "
+        "holds 0, which does not show that the two are equal."
     )
 
 
