@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     IntArray = NDArray[np.intp]
 
 _WHERE = "the lines of the fit"
+#: From here on peaks are near normal, and looks at them are what takes time.
+MANY_LINES, MANY_COEFFICIENTS = 400, 16
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -70,6 +72,11 @@ class Lines:
     def coefficients(self) -> int:
         """How many coefficients the design has."""
         return int(self.basis.shape[1])
+
+    @property
+    def many(self) -> bool:
+        """Whether lines and coefficients are so many that every peak is near normal."""
+        return self.size > MANY_LINES and self.coefficients > MANY_COEFFICIENTS
 
     @cached_property
     def prior(self) -> CoefficientPrior:

@@ -88,8 +88,9 @@ def draw_parts(
         del tables
         own_nodes = place_nodes(lines, family, scan, node_count(lines))
         # Spreads of several levels at once leave fewer effective draws.
-        plan = plan_own_spreads(lines, family, own, own_nodes, 2 * draws, seed)
-        parts.append(_draw_part(lines, own, plan, 2 * draws, seed + 1))
+        wanted = draws if lines.many else 2 * draws
+        plan = plan_own_spreads(lines, family, own, own_nodes, wanted, seed)
+        parts.append(_draw_part(lines, own, plan, wanted, seed + 1))
     return parts
 
 

@@ -199,7 +199,6 @@ def _around(
 ) -> Local:
     """Height, gradient and scoring matrix of the penalised log likelihood."""
     basis, size = lines.basis, lines.coefficients
-    squares = (basis[:, :, None] * basis[:, None, :]).reshape(lines.size, size * size)
     eta = theta @ basis.T
     cell, t = tables.place(eta)
     c0, c1, c2, c3 = np.moveaxis(tables.likelihood[base + cell], -1, 0)
@@ -219,7 +218,11 @@ def _around(
     leverage = lines.prior.leverage(one_graft)
     gradient = (lines.weight * slope + 0.5 * leverage * drift) @ basis + pull
     curved = lines.weight * np.maximum(bend, floor * lines.tried * one_graft)
-    scoring = (curved @ squares).reshape(-1, size, size) + held
+    if lines.many:
+        scoring = basis.T @ (curved[:, :, None] * basis) + held
+    else:
+        squares = (basis[:, :, None] * basis[:, None, :]).reshape(lines.size, size * size)
+        scoring = (curved @ squares).reshape(-1, size, size) + held
     return Local(height=height, gradient=gradient, scoring=scoring)
 
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     IntArray = NDArray[np.intp]
 
 _MANY_PAIRS = 800
+_FEW_VECTORS = 64
 _KEPT_OPEN = 0.1
 _EVEN = 0.7
 
@@ -94,7 +95,7 @@ def plan_own_spreads(
     """
     levels, count = nodes.spread.shape
     level = own[lines.group]
-    many = min(512, draws // 32)
+    many = _FEW_VECTORS if lines.many else min(512, draws // 32)
     candidates = int(2 ** np.clip(np.round(np.log2(5e5 / lines.size)), np.log2(many), 11))
     rng = np.random.default_rng([seed, 7])
     points = qmc.Sobol(levels, scramble=True, rng=rng).random(candidates)

@@ -9,7 +9,7 @@ continuous by drawing the wider side more often.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -91,6 +91,12 @@ class Proposal:
 
 def proposal_at_modes(lines: Lines, own: IntArray | None, plan: Plan) -> Proposal:
     """Draw around the peaks of a plan."""
+    if lines.many:
+        best = int((plan.modes.log_evidence + plan.log_ratio).argmax())
+        alone = replace(plan, vectors=plan.vectors[best : best + 1])
+        return shared_split_proposal(
+            lines.basis, plan.modes, best, lambda theta: log_posterior(lines, own, alone, theta)
+        )
     return split_proposal(
         lines.basis, plan.modes, lambda theta: log_posterior(lines, own, plan, theta)
     )

@@ -197,7 +197,7 @@ def _range(lines: Lines, family: Family, x: FloatArray, modes: Modes) -> tuple[f
     some = density > density.max() - 12.0
     eta = modes.at[some] @ lines.basis.T
     inverse = np.linalg.inv(modes.scoring[some])
-    sd = np.sqrt(np.einsum("ip,jpq,iq->ji", lines.basis, inverse, lines.basis))
+    sd = np.sqrt(((lines.basis @ inverse) * lines.basis).sum(axis=-1))
     return float((eta - 9.0 * sd).min()), float((eta + 9.0 * sd).max())
 
 
