@@ -26,10 +26,10 @@ def test_the_short_way_agrees_with_the_long_one(monkeypatch):
     taken, tried, design, method = _season()
     rows = np.vstack([np.r_[1.0, m, kind] for m in (0, 1) for kind in np.eye(5)[:, 1:]])
     found = []
-    for lines, coefficients in ((100, 3), (10_000, 100)):
+    for lines, coefficients in ((40, 3), (10_000, 100)):
         monkeypatch.setattr(sampled_design, "MANY_LINES", lines)
         monkeypatch.setattr(sampled_design, "MANY_COEFFICIENTS", coefficients)
-        assert merge_lines(taken, tried, design).many == (lines == 100)
+        assert merge_lines(taken, tried, design).many == (lines == 40)
         post = sample_posterior(taken, tried, design, spread_group=method)
         assert not post.notes
         takes = post.averaged_take(rows, spread_group=[0] * 5 + [1] * 5)
