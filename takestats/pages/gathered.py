@@ -20,6 +20,7 @@ from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
+from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.missing import MissingBounds, many_missing, missing_bounds
 from takestats.pages.shrunk import many_combinations, shrunk_takes
 from takestats.pages.story import SeasonStory, has_story, season_story
@@ -53,6 +54,9 @@ class Gathered:
     Parameters
     ----------
     records : Records
+        Without cuttings where grafts are recorded too: what the models see.
+    recorded : Records
+        As read, cuttings with it.
     season : str
         The season analysed; blank when none is recorded.
     trays : pandas.DataFrame
@@ -95,6 +99,7 @@ class Gathered:
     """
 
     records: Records
+    recorded: Records
     season: str
     trays: DataFrame
     waiting: DataFrame
@@ -164,6 +169,7 @@ def gather(
     say : callable
         Told what is being done.
     """
+    recorded, records = records, grafts_alone(records)
     season, here = newest_season(records.trays)
     counted = here[here["counted"].astype(bool)]
     wishes = asked(records.trial)
@@ -236,6 +242,7 @@ def gather(
     say("odd trays and earlier seasons")
     return Gathered(
         records=records,
+        recorded=recorded,
         season=season,
         trays=counted,
         waiting=here[~here["counted"].astype(bool)],
