@@ -201,7 +201,7 @@ def plant_costs(
     shares = stage_shares(lines, by, season=chosen, level=level)
     label = by or "level"
     takes = _takes(shares.table, label, rates)
-    levels = levels_of(own, by, "costs")
+    levels = levels_of(own, by)
     rows = []
     for name in dict.fromkeys(shares.table[label]):
         sale = shares.row(SALEABLE_OF_TAKEN, str(name), chosen)

@@ -13,6 +13,7 @@ from pandas import DataFrame
 from takestats.answers.stage_lines import StageLines, levels_of, stage_lines
 from takestats.answers.stages import quick_limits
 from takestats.interval import check_level
+from takestats.models.lines import check_columns
 from takestats.models.result import TableResult
 from takestats.wording import first_count as words
 
@@ -104,6 +105,8 @@ def first_against_settled(
         if isinstance(records, StageLines)
         else stage_lines(records, count=count, out_of=out_of)
     )
+    if by is not None:
+        check_columns([by], lines.table, "first count")
     label = by or "level"
     rows: list[dict[str, Any]] = []
     for name in lines.seasons:
@@ -113,7 +116,7 @@ def first_against_settled(
         own = own[own["first_taken"].notna() & (own["first_tried"] > 0)]
         if own.empty or (by is not None and own[by].isna().all()):
             continue
-        levels = levels_of(own, by, "first count")
+        levels = levels_of(own, by)
         for value in sorted({v for v in levels.tolist() if v is not None}):
             part = own[levels == value]
             rows.append({"season": name, label: value} | _fall(part, lines, level))

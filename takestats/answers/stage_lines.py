@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame, Series
 
-from takestats.models.lines import as_level, check_columns
+from takestats.models.lines import as_level
 from takestats.records.lines import COUNT_ORDER
 from takestats.records.result import Records
 
@@ -154,15 +154,8 @@ def _join(
     table[date] = np.where(here, dates, table[date].to_numpy(dtype=object))
 
 
-def levels_of(table: DataFrame, by: str | None, where: str) -> NDArray[np.object_]:
-    """The level of each line as text, None where blank; all one level without a column.
-
-    Raises
-    ------
-    UnknownColumnError
-        For a column that the records do not have.
-    """
+def levels_of(table: DataFrame, by: str | None) -> NDArray[np.object_]:
+    """The level of each line as text, None where blank; all one level without a column."""
     if by is None:
         return np.array(["all"] * len(table), dtype=object)
-    check_columns([by], table, where)
     return np.array([as_level(value) for value in table[by]], dtype=object)

@@ -14,6 +14,7 @@ from pandas import DataFrame
 
 from takestats.answers.stage_lines import StageLines, levels_of, stage_lines
 from takestats.interval import check_level
+from takestats.models.lines import check_columns
 from takestats.models.quick import quick_rates
 from takestats.models.result import TableResult
 from takestats.wording import stages as words
@@ -148,6 +149,8 @@ def stage_shares(
         if isinstance(records, StageLines)
         else stage_lines(records, count=count, out_of=out_of)
     )
+    if by is not None:
+        check_columns([by], lines.table, "stages")
     shown = [name for name in lines.seasons if season is None or name == season]
     rows: list[dict[str, Any]] = []
     for name in shown:
@@ -171,7 +174,7 @@ def _season_rows(
 ) -> list[dict[str, Any]]:
     """Every level and stage of one season."""
     label = by or "level"
-    levels = levels_of(own, by, "stages")
+    levels = levels_of(own, by)
     kept = np.array([value is not None for value in levels])
     own, codes, names = own[kept], *_coded(levels[kept])
     trays = pd.factorize(own["tray_id"])[0]

@@ -110,7 +110,7 @@ def _cuttings(rooted: RootedShares) -> Section:
             "trays of grafts",
         ),
         rows=rows,
-        numbers=(False, False, True, True, True, False, True, True, True),
+        numbers=(False, *(True,) * 8),
     )
     blocks: tuple[Block, ...] = (
         Words(text=SIDE_BY_SIDE),

@@ -10,7 +10,7 @@ from takestats.answers.stages import SALEABLE_OF_TAKEN, STAGES, TAKEN, StageShar
 from takestats.pages.parts import Cells
 from takestats.pages.rows import rows_of, slug
 from takestats.wording.first_count import fall_words
-from takestats.wording.numbers import level_text, percent, trays_words, whole
+from takestats.wording.numbers import NOT_RECORDED, level_text, percent, trays_words, whole
 from takestats.wording.said import factor_words
 from takestats.wording.stages import dates_of, share_words
 
@@ -29,55 +29,75 @@ def file_of(result: StageShares | FirstCount) -> str:
     return f"{stem}_by_{slug(result.by).replace('-', '_')}" if result.by else stem
 
 
-def stage_cells(result: StageShares, season: str) -> Cells:
-    """One row a level: every stage with its interval, then what it rests on."""
-    label = result.by or "level"
-    rows = [row for row in rows_of(result.table) if row["season"] == season]
-    levels = list(dict.fromkeys(str(row[label]) for row in rows))
+def stage_cells(result: StageShares, season: str, first: StageShares | None = None) -> Cells:
+    """One row a level: every stage with its interval, then what it rests on.
+
+    Parameters
+    ----------
+    result : StageShares
+    season : str
+        The one that is shown.
+    first : StageShares, optional
+        All grafts together, set above the levels.
+    """
+    rows = [_level_cells(own) for own in _levels(first, season)] if first is not None else []
+    own = _levels(result, season)
+    rest = max(0, len(own) - MOST_ROWS)
+    rows += [_level_cells(one) for one in own[:MOST_ROWS]]
+    later = any(cells[3] != NOT_RECORDED for cells in rows)
+    shown = [place for place in range(len(_HEADER) + 1) if later or place != 3]
+    header = (what_of(result), *_HEADER)
     when = f", season {season}" if season else ""
-    shown = levels[:MOST_ROWS]
-    rest = len(levels) - len(shown)
     return Cells(
-        caption=f"Stages of {what_of(result)}{when}"
-        if not result.by
-        else f"By {what_of(result)}{when}",
-        header=(
-            what_of(result),
-            "grafts made",
-            "take, raw (95 % interval)",
-            "taken",
-            "trays",
-            "alive later of those that took",
-            "saleable of those that took",
-            "saleable of made",
-            "saleable",
-            "trays with a saleable count",
-        ),
-        rows=tuple(_level_cells([row for row in rows if row[label] == name]) for name in shown),
-        numbers=(False, *(True,) * 9),
+        caption=f"Stages by {what_of(result)}{when}" if result.by else f"Stages{when}",
+        header=tuple(header[place] for place in shown),
+        rows=tuple(tuple(cells[place] for place in shown) for cells in rows),
+        numbers=(False, *(True,) * (len(shown) - 1)),
         after=f"{rest} more in tables/{file_of(result)}.csv." if rest else "",
     )
+
+
+_HEADER = (
+    "take, raw (95 % interval)",
+    "taken",
+    "alive later, of those that took",
+    "saleable, of those that took",
+    "saleable, of made",
+    "saleable",
+    "trays with a saleable count",
+)
+
+
+def _levels(result: StageShares, season: str) -> list[list[Row]]:
+    """The rows of a season, level by level."""
+    rows = [row for row in rows_of(result.table) if row["season"] == season]
+    label = result.by or "level"
+    return [
+        [row for row in rows if row[label] == name]
+        for name in dict.fromkeys(row[label] for row in rows)
+    ]
 
 
 def _level_cells(rows: Sequence[Row]) -> tuple[str, ...]:
     by_stage = {row["stage"]: row for row in rows}
     took, sale = by_stage[TAKEN], by_stage[SALEABLE_OF_TAKEN]
-    name = level_text(next(value for key, value in took.items() if key not in ("season", "stage")))
+    name = next(value for key, value in took.items() if key not in ("season", "stage"))
     taken, later, of_taken, of_made = (
         share_words(row["share"], row["low"], row["high"])
         for row in (by_stage[stage[0]] for stage in STAGES)
     )
+    saleable = f"{whole(sale['alive'])} of {whole(sale['out_of'])}"
     return (
-        "all grafts" if name == "all" and "level" in took else name,
-        whole(took["grafted"]),
+        "all grafts" if "level" in took else level_text(name),
         taken,
         f"{whole(took['alive'])} of {whole(took['out_of'])}",
-        whole(took["counted_trays"]),
         later,
         of_taken,
         of_made,
-        whole(sale["alive"]),
-        whole(sale["trays"]),
+        saleable if sale["alive"] == sale["alive"] else NOT_RECORDED,
+        f"{whole(sale['trays'])} of {whole(took['counted_trays'])}"
+        if took["counted_trays"] == took["counted_trays"]
+        else NOT_RECORDED,
     )
 
 
@@ -125,5 +145,5 @@ def first_cells(falls: Mapping[str | None, FirstCount]) -> Cells:
             "first counted",
         ),
         rows=tuple(rows),
-        numbers=(False, False, True, True, True, True, True, False),
+        numbers=(False, *(True,) * 7),
     )

@@ -84,8 +84,9 @@ def stages_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> To
     last = stage_shares(lines, season=found.season).sentences
     blocks: list[Block] = [Points(items=last), Words(text=RAW_STAGES)]
     blocks += _picture(shares, found.main, found.season, "stages", marker)
-    for name in factors:
-        blocks.append(stage_cells(shares[name], found.season))
+    for name in factors[1:] or factors:
+        above = shares[None] if name == (factors[1:] or [""])[0] else None
+        blocks.append(stage_cells(shares[name], found.season, above))
     blocks += _few(shares[None], found.season)
     sections = [Section(key="stages", heading=_HEADING, part="season", blocks=tuple(blocks))]
     later = _later(shares, lines, failures, found, marker)
@@ -187,7 +188,7 @@ def _later(
             caption="Alive later of those that took, each season on its own",
             header=("what", "season", "alive later (95 % interval)", "alive", "trays", "counted"),
             rows=tuple(rows[: 3 * MOST_ROWS]),
-            numbers=(False, False, True, True, True, False),
+            numbers=(False, *(True,) * 5),
             after=f"{len(rows) - 3 * MOST_ROWS} more in tables/stages_by_combination.csv."
             if len(rows) > 3 * MOST_ROWS
             else "",
