@@ -12,6 +12,10 @@ import pandas as pd
 import pytest
 
 import takestats as ts
+from takestats.answers.cuttings import rooted_shares
+from takestats.answers.spending import plan_of
+from takestats.answers.stages import stage_shares
+from takestats.records.season_so_far import wanted_table
 
 DEMO = Path(__file__).parents[1] / "datasets_demo" / "quern_hollow"
 SEASONS = ("2023-24", "2024-25", "2025-26")
@@ -23,6 +27,15 @@ def rows_of(path: Path) -> list[dict[str, str]]:
     """Read a demo table with the standard library alone: line 1 is the mark, line 2 the header."""
     lines = path.read_text(encoding="utf-8").splitlines()[1:]
     return list(csv.DictReader(lines))
+
+
+def graft_rows(path: Path) -> list[dict[str, str]]:
+    """The first and the settled count of the grafts: what the seasons held from the beginning."""
+    return [
+        row
+        for row in rows_of(path)
+        if row["count"] in ("first", "settled") and row.get("made_by") != "cutting"
+    ]
 
 
 TRUTHS = rows_of(DEMO / "known_truth.csv")
@@ -74,7 +87,10 @@ def test_the_seasons_are_read_without_a_fault() -> None:
     records = all_seasons()
     assert records.problems.empty, records.problems.to_string()
     assert records.set_aside.empty
-    assert records.trays["season"].value_counts().to_dict() == dict.fromkeys(SEASONS, 40)
+    grafts = records.trays[records.trays["made_by"] == "graft"]
+    assert grafts["season"].value_counts().to_dict() == dict.fromkeys(SEASONS, 40)
+    cuttings = records.trays[records.trays["made_by"] == "cutting"]
+    assert cuttings["season"].tolist() == ["2025-26"] * 8
     assert records.count == "settled"
     assert records.invented
     assert "INVENTED DATA" in records.banner
@@ -86,10 +102,11 @@ def test_the_tray_table_holds_the_settled_counts_as_written() -> None:
     written = {
         (row["season"], row["tray"]): row
         for path in FILES
-        for row in rows_of(path)
+        for row in graft_rows(path)
         if row["count"] == "settled"
     }
     trays = all_seasons().trays
+    trays = trays[trays["made_by"] == "graft"]
     assert len(trays) == len(written) == 120
     for tray in trays.itertuples():
         row = written[tray.season, tray.tray]
@@ -109,8 +126,8 @@ def test_two_trays_wait_for_their_settled_count() -> None:
 
 def test_the_first_count_is_never_lower_than_the_settled_one() -> None:
     for path in FILES:
-        first = {row["tray"]: row for row in rows_of(path) if row["count"] == "first"}
-        for row in rows_of(path):
+        first = {row["tray"]: row for row in graft_rows(path) if row["count"] == "first"}
+        for row in graft_rows(path):
             if row["count"] == "settled" and row["taken"]:
                 early = first[row["tray"]]
                 assert int(early["taken"]) >= int(row["taken"])
@@ -121,14 +138,14 @@ def test_the_first_count_is_never_lower_than_the_settled_one() -> None:
 
 def test_grafting_ends_before_bud_break() -> None:
     for path in FILES:
-        for row in rows_of(path):
+        for row in graft_rows(path):
             assert row["scion_cut_date"] < row["graft_date"] < row["bud_break_date"]
 
 
 def test_every_week_holds_both_methods_so_no_date_goes_with_a_method() -> None:
     for path in FILES:
         weeks: dict[tuple[str, str], list[str]] = {}
-        for row in rows_of(path):
+        for row in graft_rows(path):
             if row["count"] == "settled":
                 weeks.setdefault((row["block"], row["scion"]), []).append(row["method"])
         assert all(sorted(methods) == ["cleft", "side veneer"] for methods in weeks.values())
@@ -223,3 +240,73 @@ def test_every_graft_of_last_lamp_took_and_its_upper_limit_is_all() -> None:
     assert row["raw_rate"] == 1.0
     assert row["high"] == 1.0
     assert row["low"] <= truth("2025-26", LAST_LAMP, "take") < 1.0
+
+
+def test_what_was_added_later_moved_no_earlier_number() -> None:
+    # The sums of the first release, by hand from its files: grafted and taken at the settled count.
+    sums = {}
+    for season, path in zip(SEASONS, FILES, strict=True):
+        settled = [row for row in graft_rows(path) if row["count"] == "settled" and row["taken"]]
+        sums[season] = (
+            sum(int(row["grafted"]) for row in settled),
+            sum(int(row["taken"]) for row in settled),
+            sum(int(row["saleable"]) for row in settled),
+        )
+    assert sums == {
+        "2023-24": (1183, 1001, 912),
+        "2024-25": (1178, 928, 832),
+        "2025-26": (1120, 973, 883),
+    }
+
+
+def test_next_spring_is_counted_in_the_two_older_seasons_and_none_rose() -> None:
+    for season, path in zip(SEASONS, FILES, strict=True):
+        spring = {row["tray"]: row for row in rows_of(path) if row["count"] == "next spring"}
+        assert len(spring) == (0 if season == "2025-26" else 40)
+        settled = {row["tray"]: row for row in graft_rows(path) if row["count"] == "settled"}
+        for tray, row in spring.items():
+            assert int(row["taken"]) <= int(settled[tray]["taken"])
+            assert row["count_date"] > settled[tray]["count_date"]
+
+
+@pytest.mark.parametrize("season", SEASONS[:2])
+@pytest.mark.parametrize("by", [None, "method", "combination"])
+def test_the_true_survival_lies_in_the_intervals(season: str, by: str | None) -> None:
+    shares = stage_shares(all_seasons(), by, season=season).table
+    rows = shares[shares["stage"] == "alive later"]
+    assert len(rows) == {None: 1, "method": 2, "combination": 4}[by]
+    for row in rows.to_dict("records"):
+        level = str(row[by or "level"]).replace("×", "x")
+        assert row["low"] <= truth(season, level, "alive_later") <= row["high"], level
+
+
+@pytest.mark.parametrize("season", SEASONS)
+def test_the_true_share_fit_for_sale_lies_in_its_interval(season: str) -> None:
+    row = stage_shares(all_seasons(), season=season).row("saleable of taken")
+    assert row["low"] <= truth(season, "all", "saleable_of_taken") <= row["high"]
+
+
+def test_the_true_rooting_lies_in_its_intervals_and_is_under_one_in_ten() -> None:
+    rows = rooted_shares(all_seasons()).table
+    assert len(rows) == 2
+    for row in rows.to_dict("records"):
+        true = truth("2025-26", str(row["scion"]).replace("×", "x"), "rooted")
+        assert row["low"] <= true <= row["high"]
+        assert true < 0.1
+
+
+def test_one_target_is_short_and_four_are_met() -> None:
+    trays = all_seasons().trays
+    newest = trays[(trays["season"] == "2025-26") & (trays["made_by"] == "graft")]
+    fit = newest.groupby("combination")["saleable"].sum()
+    wanted = wanted_table(all_seasons()).set_index("combination")["wanted"]
+    assert len(wanted) == 5
+    short = {name.split("'")[1] for name in wanted.index if fit[name] < wanted[name]}
+    assert short == {"Paper Kite"}
+
+
+def test_the_costs_of_the_demo_are_marked_assumed() -> None:
+    plan = plan_of(all_seasons().trial)
+    assert plan is not None
+    assert plan.assumed == "all"
+    assert plan.left_out == ()

@@ -7,16 +7,22 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from recipe import (
+    ALIVE_NEXT_SPRING,
     BASE,
     BENCH,
     CALIPER_CLASS,
     COMBINATION,
     FACTORS,
     GRAFTER,
+    LATER_CORRELATION,
     MARK,
     METHOD,
     NAMES,
     NEWEST,
+    NEXT_SPRING,
+    ROOTED_SHARE,
+    ROOTING_CORRELATION,
+    SALEABLE_SHARE,
     SCION_THINNER,
     SCION_WOOD,
     SEASON,
@@ -24,6 +30,7 @@ from recipe import (
     TRAY_CORRELATION,
     UNION,
     WEEK_BEND,
+    CuttingTray,
     Tray,
     expected_take,
 )
@@ -111,6 +118,57 @@ def correlation_of(own: list[Tray]) -> Truth:
     )
 
 
+def later_truths_of(trays: list[Tray], cuttings: list[CuttingTray]) -> list[Truth]:
+    """Give what is true after the take: alive next spring, saleable, rooted cuttings."""
+    found: list[Truth] = []
+    for season in SEASONS:
+        own = [tray for tray in trays if tray.season == season and tray.settled_yet]
+        found.append(after_take(own, "all", "all", "saleable_of_taken", SALEABLE_SHARE))
+        if season not in NEXT_SPRING:
+            continue
+        found.append(alive_later(own, "all", "all"))
+        for name in ("method", "combination"):
+            for level in sorted({getattr(tray, name) for tray in own}):
+                mine = [tray for tray in own if getattr(tray, name) == level]
+                found.append(alive_later(mine, name, level))
+    for scion, share in ROOTED_SHARE.items():
+        trays_of = [tray for tray in cuttings if tray.scion == scion]
+        found.append(
+            Truth(
+                season=NEWEST,
+                factor="scion",
+                level=NAMES[scion],
+                what="rooted",
+                truth=share,
+                truth_own_trays=share,
+                trays=len(trays_of),
+                grafts=sum(tray.struck for tray in trays_of),
+            )
+        )
+    return found
+
+
+def alive_later(own: list[Tray], factor: str, level: str) -> Truth:
+    """Average the share alive next spring over the grafts that took in these trays."""
+    taken = [tray.counts["settled"]["taken"] for tray in own]
+    shares = [ALIVE_NEXT_SPRING[tray.scion, tray.understock] for tray in own]
+    return after_take(own, factor, level, "alive_later", float(np.average(shares, weights=taken)))
+
+
+def after_take(own: list[Tray], factor: str, level: str, what: str, share: float) -> Truth:
+    """One true share of the grafts that took."""
+    return Truth(
+        season=own[0].season,
+        factor=factor,
+        level=level,
+        what=what,
+        truth=share,
+        truth_own_trays=share,
+        trays=len(own),
+        grafts=sum(tray.counts["settled"]["taken"] for tray in own),
+    )
+
+
 EXPLAINED = f"""# Known truth of the Quern Hollow seasons
 
 **{MARK}**
@@ -125,6 +183,8 @@ EXPLAINED = f"""# Known truth of the Quern Hollow seasons
 - A difference is the level minus `against`.
 - For `tray_correlation`, `truth` is what is left once all factors are known; in
   `truth_own_trays` the other factors count as tray-to-tray spread too.
+- `alive_later` (next spring) and `saleable_of_taken` are shares of the grafts that took in the
+  level's own trays, which stand under `grafts`; `rooted` is a share of the cuttings struck.
 """
 
 SEASON_TABLE = """
@@ -140,6 +200,15 @@ Every graft of it took in these counts; its true take is not 100 %.
 Log odds of take added by each level:
 
 | what | level | log odds |
+|---|---|---|
+"""
+
+
+LATER = """
+After the take: {saleable:g} % of the grafts that took are saleable, graft by graft. Alive next
+spring: drawn tray by tray, tray correlation {correlation}. Cuttings: tray correlation {rooting}.
+
+| what | level | true share |
 |---|---|---|
 """
 
@@ -178,4 +247,14 @@ def truth_page(truths: list[Truth]) -> str:
         ("grafter, lowest and highest", {"three initials": max(GRAFTER.values())}),
     ):
         page += "".join(f"| {what} | {level} | {odds:+.3g} |\n" for level, odds in table.items())
+    page += LATER.format(
+        correlation=LATER_CORRELATION,
+        saleable=100 * SALEABLE_SHARE,
+        rooting=ROOTING_CORRELATION,
+    )
+    for (scion, stock), share in ALIVE_NEXT_SPRING.items():
+        page += f"| alive next spring, of those that took | {NAMES[scion]} on {NAMES[stock]} "
+        page += f"| {100 * share:g} % |\n"
+    for scion, share in ROOTED_SHARE.items():
+        page += f"| rooted, of cuttings struck | {NAMES[scion]} | {100 * share:g} % |\n"
     return page

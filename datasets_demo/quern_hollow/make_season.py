@@ -26,31 +26,42 @@ import sys
 from pathlib import Path
 
 import numpy as np
-from known_truth import TRUTH_HEADER, truth_page, truths_of
+from known_truth import TRUTH_HEADER, later_truths_of, truth_page, truths_of
 from recipe import (
+    ALIVE_NEXT_SPRING,
     BENCH,
     BUD_BREAK,
     CALIPER_CLASS,
     COMBINATION,
+    CUTTING_TRAYS,
+    CUTTINGS_COUNTED,
+    CUTTINGS_STRUCK,
     DEAD_SHARE_OF_FAILURES,
     FIRST_TUESDAY,
     GRAFTER,
     LAST_LAMP_WEEKS,
+    LATER_CORRELATION,
+    LATER_STREAM,
     MARK,
     METHOD,
     MISSING_SHARE,
     NAMES,
     NEWEST,
+    NEXT_SPRING,
     PUSHES_ON_STORED_FOOD,
+    ROOTED_SHARE,
+    ROOTING_CORRELATION,
     SALEABLE_SHARE,
     SCION_WOOD,
     SEASONS,
     SEED,
     SETTLED,
+    TARGETS,
     TRAY_CORRELATION,
     TRAY_SIZE,
     UNION,
     WEEK_COMBINATIONS,
+    CuttingTray,
     Tray,
     expected_take,
 )
@@ -145,11 +156,38 @@ def count(rng: np.random.Generator, tray: Tray) -> None:
     }
 
 
-def sheet_rows(tray: Tray) -> list[dict[str, object]]:
-    """Write a tray's row once for each count; the keys are the columns of the sheet."""
-    grafted_on = FIRST_TUESDAY[tray.season] + dt.timedelta(days=7 * (tray.week - 1) + 2 * tray.day)
-    settled_on = SETTLED[tray.season] + dt.timedelta(days=int(tray.week > 5))
-    same: dict[str, object] = {
+def count_next_spring(rng: np.random.Generator, trays: list[Tray]) -> None:
+    """Count the older seasons once more: of the grafts that took, those alive next spring."""
+    for tray in trays:
+        if tray.season in NEXT_SPRING:
+            share = ALIVE_NEXT_SPRING[tray.scion, tray.understock]
+            taken = tray.counts["settled"]["taken"]
+            alive = sum(draw_tray(rng, taken, share, LATER_CORRELATION))
+            tray.counts["next spring"] = {"taken": alive}
+
+
+def strike_cuttings(rng: np.random.Generator) -> list[CuttingTray]:
+    """Strike the trays of cuttings of the newest season and count the rooted ones."""
+    trays = []
+    for scion, share in ROOTED_SHARE.items():
+        for bench in dealt(rng, list(BENCH), CUTTING_TRAYS):
+            rooted = sum(draw_tray(rng, TRAY_SIZE, share, ROOTING_CORRELATION))
+            number = f"C3{len(trays) + 1:02d}"
+            trays.append(
+                CuttingTray(tray=number, scion=scion, bench=bench, struck=TRAY_SIZE, rooted=rooted)
+            )
+    return trays
+
+
+def graft_date(tray: Tray) -> dt.date:
+    """Tell the day of grafting."""
+    return FIRST_TUESDAY[tray.season] + dt.timedelta(days=7 * (tray.week - 1) + 2 * tray.day)
+
+
+def same_at_every_count(tray: Tray) -> dict[str, object]:
+    """Write what was done to a tray; the keys are the columns of the sheet."""
+    grafted_on = graft_date(tray)
+    return {
         "season": tray.season,
         "block": f"B{tray.week:02d}",
         "bench": tray.bench,
@@ -168,17 +206,68 @@ def sheet_rows(tray: Tray) -> list[dict[str, object]]:
         "grafter": tray.grafter,
         "grafted": tray.grafted,
     }
+
+
+def sheet_rows(tray: Tray) -> list[dict[str, object]]:
+    """Write a tray's row once for each of its first two counts."""
+    same = same_at_every_count(tray)
+    settled_on = SETTLED[tray.season] + dt.timedelta(days=int(tray.week > 5))
     blank: dict[str, object] = dict.fromkeys(
         ("count_date", "taken", "understock_dead", "missing", "saleable"), ""
     )
     first: dict[str, object] = {"count": "first", **blank, **tray.counts["first"], "note": ""}
-    first["count_date"] = grafted_on + dt.timedelta(weeks=8)
+    first["count_date"] = graft_date(tray) + dt.timedelta(weeks=8)
     settled: dict[str, object] = {"count": "settled", **blank, "note": ""}
     if tray.settled_yet:
         settled |= {"count_date": settled_on, **tray.counts["settled"]}
     else:
         settled["note"] = "still flushing in June: not counted yet"
     return [same | first, same | settled]
+
+
+def next_spring_row(tray: Tray) -> dict[str, object]:
+    """Write a tray's row of the next spring."""
+    return same_at_every_count(tray) | {
+        "count": "next spring",
+        "count_date": NEXT_SPRING[tray.season],
+        **tray.counts["next spring"],
+    }
+
+
+def cutting_row(tray: CuttingTray) -> dict[str, object]:
+    """Write a tray of cuttings: struck stands under grafted, rooted under taken."""
+    return {
+        "season": NEWEST,
+        "bench": tray.bench,
+        "tray": tray.tray,
+        "tray_size": TRAY_SIZE,
+        "scion": tray.scion,
+        "grafted": tray.struck,
+        "count": "settled",
+        "count_date": CUTTINGS_COUNTED,
+        "taken": tray.rooted,
+        "missing": 0,
+        "note": f"cuttings struck {CUTTINGS_STRUCK}",
+        "made_by": "cutting",
+    }
+
+
+def sheet_of(
+    season: str, trays: list[Tray], cuttings: list[CuttingTray]
+) -> tuple[list[str], list[list[object]]]:
+    """Set out a season's sheet: its columns and rows, what was added later at the end."""
+    own = [tray for tray in trays if tray.season == season]
+    rows = [row for tray in own for row in sheet_rows(tray)]
+    header = [*rows[0], "saleable_date"]
+    for row in rows:
+        row["saleable_date"] = "" if row["saleable"] == "" else row["count_date"]
+    if season in NEXT_SPRING:
+        rows += [next_spring_row(tray) for tray in own]
+    if season == NEWEST:
+        header.append("made_by")
+        rows = [row | {"made_by": "graft"} for row in rows]
+        rows += [cutting_row(tray) for tray in cuttings]
+    return header, [[row.get(name, "") for name in header] for row in rows]
 
 
 SETTINGS = f"""# INVENTED DATA: settings of the invented seasons of Quern Hollow.
@@ -209,6 +298,23 @@ stout = "8 to 10 mm"
 [compare]
 factors = ["method", "scion_wood", "union_height_mm", "caliper_class", "combination"]
 
+[targets]
+{{targets}}
+
+[costs]
+currency = "EUR"
+hour = 18
+price = 14.50
+assumed = true
+"understock" = "2.40"
+"scion piece" = "0.25 min, 0.10"
+"prepare and graft" = "1.5 min"
+"tie and seal" = "0.5 min, 0.08"
+"label and place" = "0.3 min, 0.05"
+"aftercare" = "1.2 min, 0.40"
+"head back" = "0.6 min, per taken, only side veneer"
+"grow on" = "2 min, 1.90, per taken"
+
 [work]
 grafts_a_day = 120
 days_a_week = 4
@@ -222,13 +328,14 @@ def made_files() -> dict[str, str]:
     trays = [tray for season in SEASONS for tray in lay_out(rng, season)]
     for tray in trays:
         count(rng, tray)
+    rng = np.random.Generator(np.random.PCG64([SEED, LATER_STREAM]))
+    count_next_spring(rng, trays)
+    cuttings = strike_cuttings(rng)
     files = {}
     for season in SEASONS:
-        sheet = [row for tray in trays if tray.season == season for row in sheet_rows(tray)]
-        cells = [list(row.values()) for row in sheet]
-        name = f"season_{season.replace('-', '_')}.csv"
-        files[name] = csv_text(list(sheet[0]), cells, mark=MARK)
-    truths = truths_of(trays)
+        header, cells = sheet_of(season, trays, cuttings)
+        files[f"season_{season.replace('-', '_')}.csv"] = csv_text(header, cells, mark=MARK)
+    truths = [*truths_of(trays), *later_truths_of(trays, cuttings)]
     rows = [
         [f"{cell:.6f}" if isinstance(cell, float) else cell for cell in vars(truth).values()]
         for truth in truths
@@ -236,7 +343,10 @@ def made_files() -> dict[str, str]:
     files["known_truth.csv"] = csv_text(TRUTH_HEADER, rows, mark=MARK)
     files["known_truth.md"] = truth_page(truths)
     files["trial.toml"] = SETTINGS.format(
-        names="\n".join(f'"{short}" = "{full}"' for short, full in NAMES.items())
+        names="\n".join(f'"{short}" = "{full}"' for short, full in NAMES.items()),
+        targets="\n".join(
+            f'"{scion} on {stock}" = {plants}' for (scion, stock), plants in TARGETS.items()
+        ),
     )
     return files
 

@@ -42,6 +42,29 @@ DEAD_SHARE_OF_FAILURES = 0.20
 PUSHES_ON_STORED_FOOD = 0.30
 SALEABLE_SHARE = 0.90
 
+# What was added later is drawn from its own stream, so that no earlier number moved.
+LATER_STREAM = 1
+ALIVE_NEXT_SPRING = {  # share of those that took; scion, understock
+    ("copper moth", "virginiana"): 0.93,
+    ("saffron wren", "virginiana"): 0.88,
+    ("grey sentry", "hornbeam"): 0.985,
+    ("paper kite", "hornbeam"): 0.94,
+}
+LATER_CORRELATION = 0.02
+NEXT_SPRING = {"2023-24": dt.date(2025, 4, 22), "2024-25": dt.date(2026, 4, 21)}
+ROOTED_SHARE = {"copper moth": 0.07, "saffron wren": 0.04}
+ROOTING_CORRELATION = 0.03
+CUTTING_TRAYS = 4
+CUTTINGS_STRUCK = dt.date(2026, 1, 20)
+CUTTINGS_COUNTED = dt.date(2026, 6, 9)
+TARGETS = {  # saleable plants wanted
+    ("copper moth", "virginiana"): 120,
+    ("saffron wren", "virginiana"): 200,
+    ("grey sentry", "hornbeam"): 220,
+    ("paper kite", "hornbeam"): 260,
+    ("last lamp", "virginiana"): 100,
+}
+
 NAMES = {
     "copper moth": "Hamamelis x intermedia 'Copper Moth'",
     "saffron wren": "Hamamelis x intermedia 'Saffron Wren'",
@@ -85,6 +108,17 @@ FACTORS = (
     "caliper_match",
     "combination",
 )
+
+
+@dataclass(kw_only=True)
+class CuttingTray:
+    """One tray of cuttings, struck in the newest season."""
+
+    tray: str
+    scion: str
+    bench: str
+    struck: int
+    rooted: int
 
 
 @dataclass(kw_only=True)

@@ -11,12 +11,12 @@ from takestats.pages.bench_limits import (
     too_few_lines,
     trays_can_stand_out,
 )
+from takestats.pages.bench_worth import below_what_pays
 from takestats.pages.cells import short_rates_cells
 from takestats.pages.parts import Points, Section
-from takestats.pages.rows import number, overall_take, rows_of, slug, takes_of
+from takestats.pages.rows import number, overall_take, rows_of, slug
 from takestats.wording.bench_trays import (
     OddTray,
-    floor_line,
     odd_trays_line,
 )
 from takestats.wording.combination_tally import last_season_line
@@ -76,12 +76,20 @@ def bench_groups(
     groups: list[tuple[str, list[str | None]]] = [
         (GROUP_ASKED, [_first(found), *_told(topics, "question")]),
         (GROUP_WANTED, [*_told(topics, "combinations")]),
-        (GROUP_TAKE, [_overall(found), _last_season(found, topics), _missing(found)]),
+        (
+            GROUP_TAKE,
+            [
+                _overall(found),
+                _last_season(found, topics),
+                _missing(found),
+                *_told(topics, "stages"),
+            ],
+        ),
         (
             GROUP_DIFFERENCES,
             [*difference_lines(found), *inside_lines(found), *missing_matters(found)],
         ),
-        (GROUP_TRAYS, [odd, _below_floor(found)]),
+        (GROUP_TRAYS, [*below_what_pays(found), odd]),
         (GROUP_TOO_FEW, [*too_few_lines(found), *whole_units(found), *found.chosen.said]),
         (GROUP_NEXT, _seasons(found)),
         (
@@ -270,11 +278,3 @@ def _seasons(found: Gathered) -> list[str | None]:
         number(row["expected_take"]), number(row["low"]), story.overall.level, story.seasons
     )
     return [*held, next_one]
-
-
-def _below_floor(found: Gathered) -> str | None:
-    floor = found.asked.floor
-    if floor is None:
-        return None
-    takes = [take for factor, rates in found.rates.items() for take in takes_of(rates, factor)]
-    return floor_line(floor, [take for take in takes if take.rate < floor])

@@ -15,6 +15,7 @@ from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.factors import DEFAULT_FACTORS
 from takestats.pages.gathered import gather, newest_season
+from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season
 from takestats.pages.strata import find_strata, nested_in
@@ -72,7 +73,8 @@ def comparison_report(
         ``within`` has trays of two of them.
     """
     known = with_trial(records, trial)
-    season, trays = newest_season(known.trays)
+    grafts = grafts_alone(known)
+    season, trays = newest_season(grafts.trays)
     counted = trays[trays["counted"].astype(bool)]
     by = _column(by, counted)
     levels = _levels(counted, by, season)
@@ -84,7 +86,7 @@ def comparison_report(
         if inside == by:
             raise _within_itself(by)
         if inside == "season":
-            counted = known.trays[known.trays["counted"].astype(bool)]
+            counted = grafts.trays[grafts.trays["counted"].astype(bool)]
         _levels(counted, inside, "" if inside == "season" else season)
         strata = find_strata(counted, by, inside, pairs[by][0] if pairs else None)
         if strata.said and not pairs and len(strata.levels) < len(levels):

@@ -20,6 +20,7 @@ from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.pages.asked import Asked, OutOf, asked, settings_rows
 from takestats.pages.factors import ChosenModel, choose_model
+from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.missing import MissingBounds, many_missing, missing_bounds
 from takestats.pages.rows import rows_of
 from takestats.pages.shrunk import many_combinations, shrunk_takes
@@ -54,6 +55,9 @@ class Gathered:
     Parameters
     ----------
     records : Records
+        Without cuttings where grafts are recorded too: what the models see.
+    recorded : Records
+        As read, cuttings with it.
     season : str
         The season analysed; blank when none is recorded.
     trays : pandas.DataFrame
@@ -98,6 +102,7 @@ class Gathered:
     """
 
     records: Records
+    recorded: Records
     season: str
     trays: DataFrame
     waiting: DataFrame
@@ -176,6 +181,7 @@ def gather(
     say : callable
         Told what is being done.
     """
+    recorded, records = records, grafts_alone(records)
     season, here = newest_season(records.trays)
     counted = here[here["counted"].astype(bool)]
     wishes = asked(records.trial)
@@ -250,6 +256,7 @@ def gather(
     alone = list(models) == list(chosen.model.factors)
     return Gathered(
         records=records,
+        recorded=recorded,
         season=season,
         trays=counted,
         waiting=here[~here["counted"].astype(bool)],

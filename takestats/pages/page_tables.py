@@ -88,8 +88,11 @@ def page_tables(
     )
 
 
+_EVERY_SEASON = ("history", "next_season", "stages", "first_against", "later_failures")
+
+
 def _of_all_seasons(name: str) -> bool:
-    return name.startswith(("history", "next_season")) or name.endswith("within_season")
+    return name.startswith(_EVERY_SEASON) or name.endswith("within_season")
 
 
 def _seasons(found: Gathered) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from takestats.pages.topic_combinations import combinations_topic
-from takestats.pages.topic_question import question_topic
+from takestats.pages.combinations_topic import combinations_topic
+from takestats.pages.money_topic import money_topic
+from takestats.pages.question_topic import question_topic
+from takestats.pages.stages_topic import stages_topic
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
@@ -20,6 +22,8 @@ MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
 TOPICS: Mapping[str, MakeTopic] = {
     "question": question_topic,
     "combinations": combinations_topic,
+    "stages": stages_topic,
+    "money": money_topic,
 }
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)

@@ -7,7 +7,9 @@ from typing import Literal
 
 from takestats.records.words import COUNT_NAMES
 
-Kind = Literal["text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill"]
+Kind = Literal[
+    "text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill", "cost"
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,7 +109,26 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(section="bench", key="blocks", kind="any", meaning="blocks of the bench"),
     Setting(section="bench", key="seed", kind="whole", meaning="seed of the layout"),
     Setting(section="targets", key="*", kind="any", meaning="combination = plants wanted"),
-    Setting(section="costs", key="*", kind="any", meaning="minutes and money per step"),
+    Setting(section="costs", key="currency", kind="text", meaning="the money, as EUR"),
+    Setting(section="costs", key="hour", kind="number", meaning="money for one hour of work"),
+    Setting(section="costs", key="price", kind="number", meaning="what a saleable plant sells for"),
+    Setting(
+        section="costs",
+        key="assumed",
+        kind="yes_no",
+        meaning="the costs are assumed, not taken from the nursery's books",
+    ),
+    Setting(
+        section="costs",
+        key="*",
+        kind="cost",
+        meaning=(
+            "step = what it costs: minutes, money or both, for every graft made unless it says per "
+            "taken or per saleable; only NAME limits it to one method or scion wood; assumed marks "
+            "it. Usual steps: understock, scion piece, prepare and graft, tie and seal, label and "
+            "place, aftercare, grow on"
+        ),
+    ),
     Setting(section="work", key="grafts_a_day", kind="number", meaning="grafts made in a day"),
     Setting(section="work", key="days_a_week", kind="number", meaning="grafting days in a week"),
     Setting(section="work", key="window", kind="any", meaning="first and last day of grafting"),

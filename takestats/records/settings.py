@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from takestats.errors import FileError, SettingsError
+from takestats.records.cost_steps import cost_faults
 from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
 
 
@@ -146,6 +147,7 @@ def _settled(given: Mapping[str, Any], where: str, file: str) -> TrialSettings:
             kept[section][name] = read
         else:
             kept[name] = read
+    faults += cost_faults(kept["costs"], kept["methods"])
     if faults:
         raise SettingsError(
             where=where,
@@ -207,7 +209,7 @@ class _Refused(Exception):
 
 def _value(setting: Setting, value: Any) -> Any:
     name = setting.key
-    if setting.kind == "any":
+    if setting.kind in ("any", "cost"):  # costs are checked together, when all are known
         return value
     if setting.kind == "text":
         if name == "reconstructed" and isinstance(value, bool):

@@ -10,6 +10,7 @@ from takestats.wording.numbers import (
     count_of,
     listing,
     percent,
+    percent_number,
     percent_range,
     whole,
 )
@@ -176,11 +177,47 @@ def floor_line(floor: float, takes: Sequence[Take]) -> str | None:
     >>> floor_line(0.75, [Take("A on B", 0.61, 0.5, 0.7, 61, 100, 5)])
     'Below the floor of 75 %: A on B, 61 % (50 to 70), surely below.'
     """
+    return f"Below the floor of {percent(floor)}: {_low_takes(floor, takes)}." if takes else None
+
+
+def break_even_line(take: float, takes: Sequence[Take], assumed: bool, kept: float) -> str:
+    """Name the combinations that take less than pays, or say that none does.
+
+    Parameters
+    ----------
+    take : float
+        The break-even take.
+    takes : sequence of Take
+        Those under it.
+    assumed : bool
+        Whether any cost was assumed.
+    kept : float
+        Share of the grafts that took which were fit for sale.
+
+    Examples
+    --------
+    >>> break_even_line(0.46, [], True, 0.9)
+    'No combination takes less than the break-even take of 46 % (assumed costs; 90 of 100 that \
+took were saleable).'
+    """
+    costs = "assumed costs" if assumed else "costs of the settings"
+    limit = (
+        f"the break-even take of {percent(take)} ({costs}; {percent_number(kept)} of 100 that took "
+        "were saleable)"
+        if take <= 1.0
+        else f"what pays: no take does ({costs})"
+    )
     if not takes:
-        return None
+        return f"No combination takes less than {limit}."
+    return f"Under {limit}: {_low_takes(take, takes)}."
+
+
+def _low_takes(floor: float, takes: Sequence[Take]) -> str:
+    """Takes under a limit, and how sure that is."""
     said = [
         f"{take.name}, {take_value(take.rate, take.low, take.high)}, "
         f"{'surely below' if take.high < floor else 'perhaps'}"
-        for take in takes
+        for take in takes[:MOST_LEVELS_NAMED]
     ]
-    return f"Below the floor of {percent(floor)}: {'; '.join(said)}."
+    rest = len(takes) - len(said)
+    return "; ".join([*said, f"{rest} more in the table"] if rest else said)

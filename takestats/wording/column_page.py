@@ -57,6 +57,9 @@ SETTING_KINDS = {
     "any": "as the meaning says",
     "one_of": "one of",
     "fill": "yes, or columns",
+    "cost": 'text such as "0.5 min, 1.20, per taken, only cleft, assumed", its parts in any order '
+    "parted by a comma and a space or by a semicolon; a number alone is money; in TOML also "
+    "{minutes = 0.5, money = 1.20}",
 }
 METHODS_OPENING = (
     'Read without capitals, hyphens, spaces and the words "graft", "grafting" and "budding". A '

@@ -79,7 +79,8 @@ def wanted_words(row: Mapping[str, Any]) -> str:
     ungraded = row.get("trays", 0.0) - graded
     if graded and ungraded > 0:
         parts[-1] += f" ({count_of(ungraded, 'tray')} not graded)"
-    parts.append(f"{whole(row['short'])} short" if row["short"] > 0 else "enough")
+    if row["short"] > 0:
+        parts.append(f"{whole(row['short'])} short")
     if row.get("waiting", 0.0) > 0:
         parts.append(f"{count_of(row['waiting'], 'graft')} not counted yet")
     return ", ".join(parts)
@@ -99,7 +100,7 @@ def wanted_lines(rows: Sequence[Mapping[str, Any]], dates: str) -> list[str]:
     --------
     >>> wanted_lines([{"combination": "A on B", "wanted": 50.0, "have": 53.0, "short": 0.0,
     ...     "grafted": 60.0, "trays": 2.0, "saleable_trays": 0.0}], "16 June 2026")
-    ['Enough: A on B (50 wanted, 53 taken (not graded yet), enough; 60 grafts in 2 trays). \
+    ['Enough: A on B (50 wanted, 53 taken (not graded yet); 60 grafts in 2 trays). \
 Counted 16 June 2026.']
     """
     short = sorted((row for row in rows if row["short"] > 0), key=lambda row: -row["short"])

@@ -7,8 +7,8 @@ import pytest
 from takestats.answers.gaps import differences
 from takestats.answers.rates import take_rates
 from takestats.models.fit import fit_take
+from takestats.pages.question_topic import rule_kind
 from takestats.pages.season_page import season_report
-from takestats.pages.topic_question import rule_kind
 from takestats.planning.plan_settings import plan_settings
 from takestats.planning.two_stage import two_stage
 from tests.pages.small_seasons import SETTINGS, small_records
