@@ -23,11 +23,8 @@ from takestats.charts.style import (
     wrapped,
 )
 from takestats.charts.takes import axis_floor
-from takestats.wording.along import (
-    Place,
-    Scale,
-    Window,
-    axis_value,
+from takestats.wording.along import Place, Scale, Window, axis_value
+from takestats.wording.along_told import (
     bar_words,
     curve_key,
     curve_spoken,

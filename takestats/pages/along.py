@@ -13,8 +13,8 @@ from takestats.answers.curves import take_curve
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
 from takestats.models.splines import FEWEST_FOR_A_CURVE
-from takestats.wording.along import (
-    Scale,
+from takestats.wording.along import Scale
+from takestats.wording.along_told import (
     no_curve_words,
     not_a_number,
     same_curve_words,

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 
 from takestats.charts.curve import CurveLine, curve_chart
 from takestats.pages.along import WITHIN, Along, along, wanted_curves
+from takestats.pages.bench_part import count_dates
 from takestats.pages.forgiving_part import season_forgiving
 from takestats.pages.parts import Block, Cells, Picture, Points, Section, Words
 from takestats.pages.rows import number, rows_of, slug
 from takestats.pages.topic import Topic
-from takestats.wording.along import (
+from takestats.wording.along import Place, Window
+from takestats.wording.along_told import (
     CURVE_HEADER,
     NO_CURVE_HEADING,
     SEEN_ALONG,
-    Place,
-    Window,
     along_heading,
     behind_words,
     bench_window_words,
@@ -86,7 +86,8 @@ def curves_topic(found: Gathered, marker: str, say: Say) -> Topic | None:
     say("which species forgive a thin scion")
     answer, said = season_forgiving(found)
     if answer is not None or said:
-        sections.append(_forgiving_section(answer, said))
+        counted = counted_line(found.model.count or "", count_dates(found))
+        sections.append(_forgiving_section(answer, said, counted))
     if answer is not None:
         what = f"drop of take from matched to {answer.other}, species by species"
         tables.append(("drop_by_caliper_match_within_species", what, answer.table))
@@ -182,7 +183,7 @@ def _dots(found: Gathered, one: Along) -> dict[str, list[tuple[float, float]]]:
     return dict(sorted(dots.items()))
 
 
-def _forgiving_section(answer: Forgiving | None, said: tuple[str, ...]) -> Section:
+def _forgiving_section(answer: Forgiving | None, said: tuple[str, ...], counted: str) -> Section:
     """The verdicts with their rule, species by species."""
     if answer is None:
         return _section("forgiving", FORGIVING_HEADING, [Points(items=said)])
@@ -210,7 +211,7 @@ def _forgiving_section(answer: Forgiving | None, said: tuple[str, ...]) -> Secti
         blocks.append(Points(items=answer.held.sentences))
     if said:
         blocks.append(Points(items=said))
-    blocks.append(Words(text=SEEN_ALONG))
+    blocks += [Words(text=counted), Words(text=SEEN_ALONG)]
     return _section("forgiving", FORGIVING_HEADING, blocks)
 
 

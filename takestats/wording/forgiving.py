@@ -130,8 +130,8 @@ def rule_words(other: str, allowed: float, level: float = 0.95) -> str:
     return (
         f"The rule: a species forgives when the whole {level_words(level)} of the drop from "
         f"matched to {level_text(other)} lies at or under {points(allowed)}; it does not forgive "
-        "when the interval lies wholly above zero and reaches past that; else it cannot be said. Each "
-        "species is judged by itself; the intervals are not widened for their number."
+        "when the interval lies wholly above zero and reaches past that; else it cannot be said. "
+        "Each species is judged by itself; the intervals are not widened for their number."
     )
 
 
