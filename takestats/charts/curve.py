@@ -24,12 +24,8 @@ from takestats.charts.style import (
 )
 from takestats.charts.takes import axis_floor
 from takestats.wording.along import Place, Scale, Window, axis_value
-from takestats.wording.along_told import (
-    bar_words,
-    curve_key,
-    curve_spoken,
-    window_words,
-)
+from takestats.wording.along_chart import bar_words, curve_key, curve_spoken
+from takestats.wording.along_told import window_words
 from takestats.wording.charts import AXIS_TAKE, axis_percent
 from takestats.wording.said import opened
 

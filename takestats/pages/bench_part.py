@@ -11,6 +11,7 @@ from takestats.pages.bench_limits import (
     trays_can_stand_out,
 )
 from takestats.pages.cells import short_rates_cells
+from takestats.pages.given import drawn_factors
 from takestats.pages.parts import Points, Section
 from takestats.pages.rows import differences_of, number, overall_take, rows_of, slug, takes_of
 from takestats.wording.bench_trays import (
@@ -171,9 +172,7 @@ def randomised_line(found: Gathered) -> str | None:
     """Whether more may be said than that things were seen together."""
     if not found.gaps:
         return None
-    named = {found.asked.standard, found.asked.new} - {""}
-    on_trial = [name for name in found.gaps if named & set(found.models[name].levels(name))]
-    drawn = on_trial if named else [next(iter(found.gaps))]
+    drawn = drawn_factors(found)
     return randomised_words(found.asked.randomised, drawn, len(found.gaps) > len(drawn))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.curves_topic import curves_topic
+from takestats.pages.further_topic import further_topic
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
@@ -16,7 +17,7 @@ Say = Callable[[str], None]
 MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
 
 #: In the order of the page.
-TOPICS: Mapping[str, MakeTopic] = {"curves": curves_topic}
+TOPICS: Mapping[str, MakeTopic] = {"curves": curves_topic, "further": further_topic}
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
 
