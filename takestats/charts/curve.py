@@ -183,7 +183,7 @@ def _frame(
     axes.set_xlim(min(across) - pad, max(across) + pad)
     ticks = _ticks(min(across), max(across), scale)
     axes.set_xticks(ticks, [axis_value(scale, tick) for tick in ticks] if last else [])
-    axes.tick_params(length=3, width=0.7, labelsize=SMALL_SIZE)
+    axes.tick_params(length=3, width=0.7, labelsize=SMALL_SIZE, labelcolor=INK)
     axes.tick_params(axis="y", length=0)
     axes.set_ylabel(AXIS_TAKE, fontsize=SMALL_SIZE, labelpad=3)
     for place in places:

@@ -15,6 +15,7 @@ from takestats.models.fit import fit_take
 from takestats.models.splines import FEWEST_FOR_A_CURVE
 from takestats.wording.along import Scale
 from takestats.wording.along_told import (
+    NOT_TO_THE_DAY,
     no_curve_words,
     not_a_number,
     same_curve_words,
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 CURVES = ("understock_caliper_mm", "caliper_ratio", "day_of_season", "days_to_bud_break")
 DATES = ("day_of_season", "days_to_bud_break")
+#: Own choice: fewer trays than that draw a line through their own spread.
 FEWEST_TRAYS = 8
 #: From so many trays on, only the main factor stands beside a curve, and only dates keep a layer.
 MANY_TRAYS = 300
@@ -138,7 +140,9 @@ def along(found: Gathered, over: str) -> Along | str:
     many = len(found.trays) > MANY_TRAYS
     kept = (found.main,) if many else (found.main, "combination")
     beside = [name for name in found.chosen.factors if name in kept and name != over]
-    grouping: str | None = None if many and over not in DATES else _layer(found.trays, over)
+    grouping: str | None = "auto" if found.records.no_trays else _layer(found.trays, over)
+    if many and over not in DATES:
+        grouping = None
     for factors in dict.fromkeys((tuple(beside), tuple(beside[:1]), ())):
         try:
             model = fit_take(
@@ -175,7 +179,8 @@ def first_day(trays: DataFrame) -> str:
 def _too_few(trays: DataFrame, over: str) -> str:
     """Why no curve can be drawn; blank when one can."""
     if over not in trays.columns or trays[over].isna().all():
-        return NOT_RECORDED
+        dated = "graft_date" in trays.columns and trays["graft_date"].notna().any()
+        return NOT_TO_THE_DAY if dated and over == "day_of_season" else NOT_RECORDED
     values = to_numeric(trays[over], errors="coerce")
     if int(values.notna().sum()) < int(trays[over].notna().sum()):
         return not_a_number(over)

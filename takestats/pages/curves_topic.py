@@ -65,6 +65,7 @@ def curves_topic(found: Gathered, marker: str, say: Say) -> Topic | None:
     notes: list[str] = []
     bench: list[str] = []
     lacking = list(wanted.said)
+    known = set(found.model.notes)
     for over in wanted.drawn:
         say(f"along {over}".replace("_", " "))
         one = along(found, over)
@@ -77,7 +78,8 @@ def curves_topic(found: Gathered, marker: str, say: Say) -> Topic | None:
         tables.append((f"take_along_{name}", what, one.curve.table))
         within = f"where the take along {over} is within 5 points of its best"
         tables.append((f"window_along_{name}", within, one.window.table))
-        notes += [f"Take along {one.scale.name}: {note}" for note in one.window.notes]
+        told = (note for note in one.window.notes if note not in known)
+        notes += [f"Take along {one.scale.name}: {note}" for note in told]
         bench += _bench(one)
     if lacking and wanted.recorded:
         sections.append(
@@ -91,7 +93,8 @@ def curves_topic(found: Gathered, marker: str, say: Say) -> Topic | None:
     if answer is not None:
         what = f"drop of take from matched to {answer.other}, species by species"
         tables.append(("drop_by_caliper_match_within_species", what, answer.table))
-        notes += [f"Caliper match inside species: {note}" for note in answer.notes]
+        told = (note for note in answer.notes if note not in known)
+        notes += [f"Caliper match inside species: {note}" for note in told]
     if not sections:
         return None
     return Topic(
@@ -154,9 +157,9 @@ def _curve_section(found: Gathered, one: Along, marker: str) -> Section:
         ),
         numbers=(False, True),
     )
+    said = window_words(one.scale, window, ends, WITHIN)
     blocks: list[Block] = [
-        Words(text=window_words(one.scale, window, ends, WITHIN)),
-        Words(text=window_detail(one.scale, window, best, ends, WITHIN, LEVEL)),
+        Words(text=f"{said} {window_detail(one.scale, window, best, ends, WITHIN, LEVEL)}"),
         Picture(draw=chart),
         shown,
         Words(text=behind),

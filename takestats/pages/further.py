@@ -138,7 +138,7 @@ def further_models(found: Gathered, factors: Sequence[str]) -> FurtherModels:
 
 
 def grafter_model(found: Gathered) -> TakeModel | str | None:
-    """The main factor with grafters as blocks; why not, where refused; None where not recorded.
+    """The page's factors with grafters as blocks; why not, or None where there is one alone.
 
     Parameters
     ----------
@@ -146,11 +146,14 @@ def grafter_model(found: Gathered) -> TakeModel | str | None:
     """
     if GRAFTER in found.rates or len(_levels(found, GRAFTER)) < 2:
         return None
-    factors = [found.main] if found.main else []
-    try:
-        return _fit(found, factors, grouping=GRAFTER)
-    except DesignError as error:
-        return grafters_refused(error.what)
+    main = [found.main] if found.main else []
+    beside = main if len(found.trays) > MANY_TRAYS else list(found.chosen.factors)
+    for factors in dict.fromkeys((tuple(beside), tuple(main))):
+        try:
+            return _fit(found, list(factors), grouping=GRAFTER)
+        except DesignError as error:
+            refused = error
+    return grafters_refused(refused.what)
 
 
 def _alone(found: Gathered, factor: str, *, by_units: bool, many: bool) -> TakeModel:

@@ -105,7 +105,8 @@ def _factor(
     gaps = differences(model, factor, pairs=pairs)
     others = [name for name in model.factors if name != factor]
     lines = _lines(gaps, factor, averaged_words(others))
-    said = [beside_words(factor, others, model.grouping or "")]
+    layer = model.grouping or ""
+    said = [beside_words(factor, others, layer, trays_recorded=model.trays_recorded)]
     if factor not in drawn_factors(found):
         said.append(recorded_words(factor))
     caption = f"Differences between levels of {factor_words(factor)}"
@@ -122,7 +123,8 @@ def _factor(
         (f"further_difference_by_{name}", f"differences by {factor}", gaps.table),
     ]
     section = _section(f"further-{slug(factor)}", f"By {factor_words(factor)}", blocks)
-    told = list(dict.fromkeys((*rates.notes, *gaps.notes)))
+    known = set(found.model.notes)
+    told = [note for note in dict.fromkeys((*rates.notes, *gaps.notes)) if note not in known]
     return section, tables, lines[:1], told
 
 
@@ -166,7 +168,8 @@ def _grafters(found: Gathered, say: Say) -> tuple[Section, list[_Table], list[st
         pairs = [(row["level_a"], row["level_b"]) for row in rows_of(found.gaps[main].table)]
         gaps = differences(model, main, pairs=pairs)
         blocks.append(Words(text=ADJUSTED))
-        blocks.append(Points(items=tuple(_lines(gaps, main, "")[:MOST_PAIRS])))
+        over = averaged_words([name for name in model.factors if name != main])
+        blocks.append(Points(items=tuple(_lines(gaps, main, over)[:MOST_PAIRS])))
         caption = f"Differences between levels of {factor_words(main)}, grafters as blocks"
         blocks.append(gaps_cells(gaps, main, caption=caption))
         what = f"differences by {main}, grafters as blocks"

@@ -124,6 +124,24 @@ Nowhere between 6.0 and 11.0 mm is it as sure that more than 5 points are lost.'
     )
 
 
+NOT_TO_THE_DAY = "not recorded to the day"
+
+
+def shared_words(layer: str, *, trays_recorded: bool) -> str:
+    """Say what trays share.
+
+    Examples
+    --------
+    >>> shared_words("block", trays_recorded=True), shared_words("", trays_recorded=True)
+    ('trays of one block share its effect', 'trays are counted as independent of one another')
+    """
+    if layer:
+        return f"{'trays' if trays_recorded else 'grafts'} of one {layer} share its effect"
+    if not trays_recorded:
+        return "grafts are counted as if independent"
+    return "trays are counted as independent of one another"
+
+
 def behind_words(
     scale: Scale,
     *,
@@ -166,8 +184,7 @@ curve is drawn where nine tenths of the trays lie.'
         left += f"{'is' if blank == 1 else 'are'} left out"
     mix = f"at the same mix of {listing([factor_words(name) for name in beside])}"
     how = [mix] if beside else ["averaged over all else"]
-    if layer:
-        how.append(f"trays of one {layer} share its effect")
+    how.append(shared_words(layer, trays_recorded=trays == trays))
     return (
         f"Behind it: {trays_words(trays)}, {whole(grafts)} grafts, {values} different values "
         f"between {scale.reach(*ends)}{left}. {opened('; '.join(how))}. The curve is drawn where "

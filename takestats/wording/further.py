@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from takestats.wording.along_told import shared_words
 from takestats.wording.layered import unit_words
 from takestats.wording.numbers import level_text, listing
 from takestats.wording.said import factor_words, opened
@@ -59,7 +60,9 @@ def not_recorded_words(factors: Sequence[str]) -> str:
     return f"Not recorded: {listing([factor_words(name) for name in factors])}."
 
 
-def beside_words(factor: str, others: Sequence[str], layer: str) -> str:
+def beside_words(
+    factor: str, others: Sequence[str], layer: str, *, trays_recorded: bool = True
+) -> str:
     """Say what a factor was compared beside.
 
     Examples
@@ -72,9 +75,7 @@ def beside_words(factor: str, others: Sequence[str], layer: str) -> str:
     mix = "is looked at on its own"
     if others:
         mix = f"is compared at the same mix of {listing([factor_words(name) for name in others])}"
-    share = "trays are counted as independent of one another"
-    if layer:
-        share = f"trays of one {unit_words(layer)} share its effect"
+    share = shared_words(unit_words(layer) if layer else "", trays_recorded=trays_recorded)
     return f"{opened(factor_words(factor))} {mix}; {share}."
 
 

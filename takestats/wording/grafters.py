@@ -56,6 +56,7 @@ def grafters_refused(reason: str) -> str:
 
 
 ADJUSTED = (
-    "The main difference again, with grafters as blocks: trays of one grafter share the grafter's "
-    "effect. If it moves by much from the one further up, grafter and treatment went together."
+    "The main difference again, with grafters as blocks in place of any other layer: trays of one "
+    "grafter share the grafter's effect. If it moves by much from the one further up, grafter and "
+    "treatment went together."
 )
