@@ -21,8 +21,6 @@ from takestats.wording.further import (
 from takestats.wording.said import factor_words
 
 if TYPE_CHECKING:
-    from pandas import DataFrame
-
     from takestats.pages.gathered import Gathered
 
 _UNITS = ("tray", "graft")
@@ -63,8 +61,7 @@ def given_blocks(found: Gathered) -> list[Block]:
     rows = []
     for factor in factors:
         how = lot if factor in drawn else RECORDED
-        table = confounding(found.whole, [factor]).table
-        rows.append((factor_words(factor), how, others_words(*_others(found, factor, table))))
+        rows.append((factor_words(factor), how, others_words(*_others(found, factor))))
     names = [*factors, *(Scale(over).name for over in curves)]
     rows += [(Scale(over).name, RECORDED, "see its own section") for over in curves]
     recorded = [name for name in names if name not in drawn]
@@ -77,11 +74,13 @@ def given_blocks(found: Gathered) -> list[Block]:
     return [Words(text=given_words(drawn, recorded)), shown]
 
 
-def _others(found: Gathered, factor: str, table: DataFrame) -> tuple[list[tuple[str, int]], int]:
+def _others(found: Gathered, factor: str) -> tuple[list[tuple[str, int]], int]:
     """Columns that levels of a factor stand wholly in, most levels first, and its levels."""
+    known = found.confounded if factor in found.rates else confounding(found.whole, [factor])
     levels = int(found.whole.lines[factor].nunique())
     held: dict[str, set[str]] = {}
-    for row in rows_of(table):
-        held.setdefault(str(row["other"]), set()).add(str(row["level"]))
+    for row in rows_of(known.table):
+        if row["factor"] == factor:
+            held.setdefault(str(row["other"]), set()).add(str(row["level"]))
     counts = [(name, len(inside)) for name, inside in held.items()]
     return sorted(counts, key=lambda pair: -pair[1]), levels

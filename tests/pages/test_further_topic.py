@@ -227,7 +227,10 @@ def test_without_a_lot_everything_is_recorded_only(frame: pd.DataFrame) -> None:
 def test_what_stands_with_a_factor_is_named(frame: pd.DataFrame) -> None:
     together = frame[:12].drop(columns=["understock_caliper_mm", "graft_date"])
     together["grafter"] = np.where(together["method"] == "cleft", "KL", "RS")
-    cells = given_blocks(gathered(together))[1]
+    found = gathered(together)
+    cells = given_blocks(found)[1]
     assert isinstance(cells, Cells)
+    # The sentences further down the page say the same.
+    assert found.confounded.table["other"].unique().tolist() == ["grafter"]
     assert cells.rows[0] == ("method", "by lot, to whole trays", "grafter (both levels)")
     assert cells.rows[1] == ("sealed", "recorded only", "nothing that is recorded")
