@@ -126,11 +126,11 @@ def test_the_shape_is_that_of_a_binomial_regression_by_another_library() -> None
 
 
 def test_a_known_curve_lies_in_the_band_as_often_as_it_should() -> None:
-    """Six invented seasons, five stated places each; trays differ beyond chance and by a seal
-    that the model does not know. Of 30 places a 95 % band misses 1.5; over 4 is rarer than 2 in
-    100 if they were independent."""
+    """Four invented seasons, five stated places each; trays differ beyond chance and by a seal
+    that the model does not know. Of 20 places a 95 % band misses one; over 3 is rarer than 2 in
+    100 if they were independent (binomial tail)."""
     held = 0
-    for seed in range(11, 17):
+    for seed in range(11, 15):
         records = ts.records_from_frame(season(48, seed))
         model = ts.fit_take(records, ["method"], curves=["understock_caliper_mm"])
         curve = ts.take_curve(model, "understock_caliper_mm").table
@@ -140,7 +140,7 @@ def test_a_known_curve_lies_in_the_band_as_often_as_it_should() -> None:
             eta = log_odds(lines["method"], row["understock_caliper_mm"], lines["sealed"])
             truth = float(np.mean(1 / (1 + np.exp(-eta))))
             held += row["low"] <= truth <= row["high"]
-    assert held >= 26
+    assert held >= 17
 
 
 def test_a_flat_take_has_a_window_over_all_that_was_tried() -> None:

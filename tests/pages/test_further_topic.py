@@ -116,7 +116,7 @@ def test_grafters_are_blocks_and_nobody_is_named(topic: Topic) -> None:
 
 def test_two_grafters_have_no_spread(frame: pd.DataFrame) -> None:
     two = frame.assign(grafter=["KL", "KL", "RS", "RS"] * 12)
-    topic = further_topic(unfitted(two), "", silent)
+    topic = further_topic(unfitted(two[:16].drop(columns="sealed")), "", silent)
     assert topic is not None
     said = words(sections(topic)["grafters"])
     assert said[0].startswith("2 grafters are too few to say how much grafters differ. Grafters")
@@ -151,8 +151,8 @@ def test_a_relation_counts_its_combinations_not_its_trays(frame: pd.DataFrame) -
         "Hamamelis japonica",
     ]
     several = frame.assign(scion=np.resize(np.repeat(scions, 2), 48))
-    found = unfitted(several)
-    assert further_factors(found).factors == ("sealed", "relation")
+    assert further_factors(unfitted(several)).factors == ("sealed", "relation")
+    found = unfitted(several.drop(columns=["sealed", "grafter"])[:24])
     topic = further_topic(found, "", silent)
     assert topic is not None
     said = " ".join(words(sections(topic)["further-relation"]))
@@ -165,11 +165,11 @@ def test_a_relation_counts_its_combinations_not_its_trays(frame: pd.DataFrame) -
 
 def test_many_blanks_stand_beside_the_main_factor_alone(frame: pd.DataFrame) -> None:
     frame = frame.assign(healing=np.resize(["hot pipe", "hot pipe", "open bench"], 48))
-    frame.loc[:9, "healing"] = None
-    models = further_models(unfitted(frame), ["sealed", "healing"]).models
+    frame.loc[:3, "healing"] = None
+    models = further_models(unfitted(frame[:24]), ["sealed", "healing"]).models
     assert models["sealed"].factors == ("method", "sealed")
     assert models["healing"].factors == ("method", "healing")
-    assert models["healing"].trays == 38
+    assert models["healing"].trays == 20
 
 
 def test_a_big_season_is_fitted_cell_by_cell() -> None:
@@ -187,7 +187,11 @@ def test_with_nothing_further_there_is_no_topic(frame: pd.DataFrame) -> None:
 def test_hostile_levels_stay_as_they_were_typed(frame: pd.DataFrame) -> None:
     bad = "<i>hot</i> {{1}} ~ C(x)"
     topic = further_topic(
-        unfitted(frame.assign(healing=np.resize([bad, "open"], 48)).drop(columns="grafter")),
+        unfitted(
+            frame.assign(healing=np.resize([bad, "open"], 48))[:16].drop(
+                columns=["grafter", "sealed", "graft_date"]
+            )
+        ),
         "",
         silent,
     )
