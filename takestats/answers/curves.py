@@ -24,7 +24,7 @@ Floats = NDArray[np.float64]
 
 POINTS = 25
 _KEPT = 2048
-_LIKELY, _SURE = 0.5, 0.9
+_LIKELY, _SURE, _POSSIBLE = 0.5, 0.9, 0.1
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -75,7 +75,9 @@ class TakeCurve(TableResult):
         CurveWindow
             The by columns, best_at, best_low, best_high (limits of where the
             best lies), low, high (more likely than not within), sure_low,
-            sure_high (nine chances in ten; nan where no value is that sure).
+            sure_high (nine chances in ten; nan where no value is that sure),
+            possible_low, possible_high (one chance in ten or more: outside of
+            them more is lost with nine chances in ten).
 
         Raises
         ------
@@ -98,15 +100,16 @@ class TakeCurve(TableResult):
             row: dict[str, Any] = dict(zip(self.by, levels, strict=True))
             row["best_at"] = float(values[np.median(draws, axis=0).argmax()])
             row["best_low"], row["best_high"] = (float(q) for q in np.quantile(at, (0.025, 0.975)))
-            for name, share in (("", _LIKELY), ("sure_", _SURE)):
+            for name, share in (("", _LIKELY), ("sure_", _SURE), ("possible_", _POSSIBLE)):
                 inside = values[near >= share]
                 row[f"{name}low"] = float(inside.min()) if inside.size else float("nan")
                 row[f"{name}high"] = float(inside.max()) if inside.size else float("nan")
             rows.append(row)
         names = [*self.by, "best_at", "best_low", "best_high", "low", "high"]
+        names += ["sure_low", "sure_high", "possible_low", "possible_high"]
         ends = (float(values[0]), float(values[-1]))
         return CurveWindow(
-            _table=DataFrame(rows, columns=[*names, "sure_low", "sure_high"]),
+            _table=DataFrame(rows, columns=names),
             notes=(words.window_note(within), *self.notes),
             sentences=words.window_sentences(rows, self.over, self.by, within, ends),
             within=within,

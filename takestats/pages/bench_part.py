@@ -13,6 +13,7 @@ from takestats.pages.bench_limits import (
 )
 from takestats.pages.bench_worth import below_what_pays
 from takestats.pages.cells import short_rates_cells
+from takestats.pages.given import drawn_factors
 from takestats.pages.parts import Points, Section
 from takestats.pages.rows import number, overall_take, rows_of, slug
 from takestats.wording.bench_trays import (
@@ -193,9 +194,7 @@ def randomised_line(found: Gathered) -> str | None:
     """Whether more may be said than that things were seen together."""
     if not found.gaps:
         return None
-    named = {found.asked.standard, found.asked.new} - {""}
-    on_trial = [name for name in found.gaps if named & set(found.models[name].levels(name))]
-    drawn = on_trial if named else [next(iter(found.gaps))]
+    drawn = drawn_factors(found)
     return randomised_words(found.asked.randomised, drawn, len(found.gaps) > len(drawn))
 
 

@@ -150,7 +150,7 @@ def choose_model(
     factors: list[str] = []
     for factor in usable:
         joint = _joint(only, within, [*factors, factor])
-        refused = _refused(records, [*factors, factor], season, out_of, joint)
+        refused = refused_together(records, [*factors, factor], season, out_of, joint)
         if refused is None:
             factors.append(factor)
         elif factor in (only, within):
@@ -173,7 +173,9 @@ def choose_model(
     apart = [
         factor
         for factor in dict.fromkeys(wanted)
-        if factor in reasons and not only and _refused(records, [factor], season, out_of) is None
+        if factor in reasons
+        and not only
+        and refused_together(records, [factor], season, out_of) is None
     ][:spare]
     return ChosenModel(
         model=model,
@@ -202,7 +204,7 @@ def _dropped_lines(reasons: dict[str, str], apart: Sequence[str]) -> list[str]:
     return [dropped_line(names, reason, shown=shown) for (reason, shown), names in together.items()]
 
 
-def _refused(
+def refused_together(
     records: Records,
     factors: list[str],
     season: str,

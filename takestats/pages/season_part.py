@@ -13,6 +13,7 @@ from takestats.pages.bench_part import (
     rates_caption,
 )
 from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_cells, text_cells
+from takestats.pages.given import given_blocks
 from takestats.pages.layer_cells import expected_cells, held_cells, shrunk_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
@@ -195,7 +196,7 @@ def _assumed(result: ExpectedTake) -> tuple[str, ...]:
 def _confounded(found: Gathered) -> Section:
     lines = confounded_lines(found)
     block: Block = Points(items=tuple(lines)) if lines else Words(text=NO_CONFOUNDING)
-    return _section("seen-together", "What was given together", [block])
+    return _section("seen-together", "What was given together", [*given_blocks(found), block])
 
 
 def _waiting(found: Gathered) -> Section:

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.combinations_topic import combinations_topic
+from takestats.pages.curves_topic import curves_topic
+from takestats.pages.further_topic import further_topic
 from takestats.pages.money_topic import money_topic
 from takestats.pages.question_topic import question_topic
 from takestats.pages.stages_topic import stages_topic
@@ -22,6 +24,8 @@ MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
 TOPICS: Mapping[str, MakeTopic] = {
     "question": question_topic,
     "combinations": combinations_topic,
+    "further": further_topic,
+    "curves": curves_topic,
     "stages": stages_topic,
     "money": money_topic,
 }

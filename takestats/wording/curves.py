@@ -83,6 +83,12 @@ def window_sentences(
             else f"with nine chances in ten from {value_words(row['sure_low'])} to "
             f"{value_words(row['sure_high'])}"
         )
+        if math.isnan(row["low"]):
+            said.append(
+                f"{who}{start} {points(within)} of the best: these trays cannot say at which "
+                f"{column_words(over)}."
+            )
+            continue
         whole = row["low"] <= ends[0] and row["high"] >= ends[1]
         reach = ", all that was tried" if whole else ""
         said.append(
