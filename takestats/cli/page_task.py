@@ -61,8 +61,10 @@ def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json:
         typer.echo(f"- {sentence}")
     typer.echo("")
     typer.echo(f"Page:   {paths[0]}")
-    if len(paths) > 1:
-        typer.echo(f"Tables: {paths[1].parent} ({len(paths) - 1:,} files)")
+    tables = [path for path in paths if path.suffix == ".csv"]
+    for book in (path for path in paths if path.suffix == ".xlsx"):
+        beside = f", and as CSV in {tables[0].parent}" if tables else ""
+        typer.echo(f"Tables: {book}{beside}")
 
 
 def make_comparison(

@@ -117,12 +117,12 @@ def write_comparison(
     records, by, between, within, trial, progress
         As for :func:`comparison_report`.
     folder : path
-        Where ``comparison_page.html`` and ``tables/`` go.
+        Where ``comparison_page.html``, ``comparison_tables.xlsx`` and ``tables/`` go.
 
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, then the CSV tables. All are written, or none.
     """
     report = comparison_report(
         records, by, between=between, within=within, trial=trial, progress=progress

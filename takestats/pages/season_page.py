@@ -15,6 +15,7 @@ from takestats.pages.files import write_whole
 from takestats.pages.gathered import gather
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
+from takestats.pages.tables_workbook import tables_workbook
 from takestats.pages.topics import season_topics
 from takestats.wording.sections import chart_marker, season_title
 
@@ -82,7 +83,7 @@ def season_sentences(
 
 
 def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[Path]:
-    """Write a computed report: the page first, then its tables.
+    """Write a computed report: the page first, then its tables, as CSV and in one workbook.
 
     Parameters
     ----------
@@ -93,14 +94,17 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, then the CSV tables. All are written, or none.
 
     Raises
     ------
     FileError
         When the folder cannot be written.
     """
-    files = {f"{report.page_name}.html": page_bytes(report)}
+    files = {
+        f"{report.page_name}.html": page_bytes(report),
+        f"{report.page_name.removesuffix('_page')}_tables.xlsx": tables_workbook(report),
+    }
     for name, table in report.tables.items():
         files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
     return write_whole(folder, files)
@@ -120,7 +124,8 @@ def write_report(
     records : Records
         From :func:`takestats.read_records`.
     folder : path
-        Where ``season_page.html`` and ``tables/`` go; made when it is not there.
+        Where ``season_page.html``, ``season_tables.xlsx`` and ``tables/`` go; made when it is
+        not there.
     trial : path, dict or TrialSettings, optional
         Other settings than those the records were read with.
     progress : callable, optional
@@ -129,7 +134,7 @@ def write_report(
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, then the CSV tables. All are written, or none.
 
     Raises
     ------
