@@ -65,6 +65,9 @@ def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json:
     for book in (path for path in paths if path.suffix == ".xlsx"):
         beside = f", and as CSV in {tables[0].parent}" if tables else ""
         typer.echo(f"Tables: {book}{beside}")
+    figures = [path for path in paths if path.suffix == ".png"]
+    if figures:
+        typer.echo(f"Charts: {figures[0].parent} ({len(figures):,}, each as SVG and PNG)")
 
 
 def make_comparison(

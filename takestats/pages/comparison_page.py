@@ -117,12 +117,13 @@ def write_comparison(
     records, by, between, within, trial, progress
         As for :func:`comparison_report`.
     folder : path
-        Where ``comparison_page.html``, ``comparison_tables.xlsx`` and ``tables/`` go.
+        Where ``comparison_page.html``, ``comparison_tables.xlsx``, ``tables/`` and
+        ``figures/`` go.
 
     Returns
     -------
     list of pathlib.Path
-        The page, the workbook, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
     """
     report = comparison_report(
         records, by, between=between, within=within, trial=trial, progress=progress

@@ -10,9 +10,9 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from takestats.charts.chart import Chart
-from takestats.charts.svg import chart_svg
 from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.wording.cautions import CAUTIONS
+from takestats.wording.shown import shown
 
 
 def page_bytes(report: SeasonReport) -> bytes:
@@ -48,9 +48,8 @@ def _drawn(section: Section) -> tuple[Section, list[tuple[object, Chart | None, 
     blocks: list[tuple[object, Chart | None, Markup]] = []
     for block in section.blocks:
         if isinstance(block, Picture):
-            chart = block.draw()
             # Texts inside the SVG are drawn as outlines; title and desc are escaped there.
-            blocks.append((block, chart, Markup(chart_svg(chart))))
+            blocks.append((block, block.chart, Markup(block.svg)))
         else:
             blocks.append((block, None, Markup("")))
     return section, blocks
@@ -74,11 +73,11 @@ def _template(name: str) -> str:
 
 
 def held(text: str) -> str:
-    r"""Keep a number and its percent sign on one line.
+    r"""Keep a number and its percent sign on one line, and show what would turn the line.
 
     Examples
     --------
     >>> held("91 % of 40") == "91\u00a0% of 40"
     True
     """
-    return text.replace(" %", "\u00a0%")
+    return shown(text).replace(" %", "\u00a0%")

@@ -11,6 +11,7 @@ from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.factors import DEFAULT_FACTORS
+from takestats.pages.figures import figure_files
 from takestats.pages.files import write_whole
 from takestats.pages.gathered import gather
 from takestats.pages.parts import SeasonReport
@@ -83,7 +84,7 @@ def season_sentences(
 
 
 def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[Path]:
-    """Write a computed report: the page first, then its tables, as CSV and in one workbook.
+    """Write a computed report: the page first, its tables, and its charts as files.
 
     Parameters
     ----------
@@ -94,7 +95,7 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     Returns
     -------
     list of pathlib.Path
-        The page, the workbook, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
 
     Raises
     ------
@@ -107,6 +108,7 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     }
     for name, table in report.tables.items():
         files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
+    files |= figure_files(report)
     return write_whole(folder, files)
 
 
@@ -124,8 +126,8 @@ def write_report(
     records : Records
         From :func:`takestats.read_records`.
     folder : path
-        Where ``season_page.html``, ``season_tables.xlsx`` and ``tables/`` go; made when it is
-        not there.
+        Where ``season_page.html``, ``season_tables.xlsx``, ``tables/`` and ``figures/`` go;
+        made when it is not there.
     trial : path, dict or TrialSettings, optional
         Other settings than those the records were read with.
     progress : callable, optional
@@ -134,7 +136,7 @@ def write_report(
     Returns
     -------
     list of pathlib.Path
-        The page, the workbook, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
 
     Raises
     ------
