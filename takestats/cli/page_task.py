@@ -39,21 +39,10 @@ def _write(report: SeasonReport, folder: Path, say: Say) -> list[Path]:
 def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json: bool) -> None:
     """Print the report's sentences and where its page stands, or all of it as JSON."""
     if as_json:
-        from takestats.cli.as_json import json_text, records_parts
+        from takestats.cli.as_json import json_text
+        from takestats.cli.report_json import report_parts
 
-        typer.echo(
-            json_text(
-                {
-                    **records_parts(records),
-                    "title": report.title,
-                    "sentences": list(report.sentences),
-                    "report_notes": list(report.notes),
-                    "table_notes": report.table_notes,
-                    "tables": report.tables,
-                    "written": paths,
-                }
-            )
-        )
+        typer.echo(json_text(report_parts(records, report, paths)))
         return
     if report.banner:
         typer.echo(report.banner + "\n")

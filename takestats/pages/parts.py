@@ -125,6 +125,15 @@ class Section:
     part: Literal["bench", "season", "statistician"]
     blocks: tuple[Block, ...]
 
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Its paragraphs and the points of its lists, in order; no tables, no charts."""
+        said: list[str] = []
+        for block in self.blocks:
+            said += [block.text] if isinstance(block, Words) else []
+            said += block.items if isinstance(block, Points) else ()
+        return tuple(said)
+
 
 SEASON_PARTS = (
     ("bench", "For the bench"),
