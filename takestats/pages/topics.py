@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from takestats.pages.trays_topic import trays_topic
+
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
     from takestats.pages.parts import Section
@@ -14,7 +16,9 @@ Say = Callable[[str], None]
 MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
 
 #: In the order of the page.
-TOPICS: Mapping[str, MakeTopic] = {}
+TOPICS: Mapping[str, MakeTopic] = {
+    "trays": trays_topic,
+}
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
 
