@@ -60,7 +60,7 @@ def season_report(
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
     topics = season_topics(found, chart_marker(known.invented, known.banner), say)
     title = season_title(known.trial.title, found.season)
-    return assembled(found, "season_page", title, topics)
+    return assembled(found, "season_page", title, topics, command=("report",))
 
 
 def season_sentences(

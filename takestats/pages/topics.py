@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from takestats.pages.statistician_topic import statistician_topic
 from takestats.pages.trays_topic import trays_topic
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ MakeTopic = Callable[["Gathered", str, Say], "Topic | None"]
 #: In the order of the page.
 TOPICS: Mapping[str, MakeTopic] = {
     "trays": trays_topic,
+    "statistician": statistician_topic,
 }
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
