@@ -251,6 +251,7 @@ def _box(axes: Axes, left: float, top: float, tray: Tray, high: float) -> None:
 def _cut(text: str) -> str:
     """As much of a name as the box holds."""
     room = _BOX - 0.1
+    text = text.replace("\n", " ")
     if inches(text, _SIZE) <= room:
         return text
     kept = text

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from typing import TYPE_CHECKING
+from unicodedata import bidirectional
 
 from matplotlib.font_manager import FontProperties, findfont, get_font
 from matplotlib.text import Text
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 FONT = "DejaVu Sans"
 """Comes with the drawing library, so that every machine draws the same letters."""
+_LEFT_TO_RIGHT = "\u200e"  # has no width and no ink
 _SIZE = 10.0
 _INCH = 72.0
 
@@ -45,12 +47,19 @@ def drawable(text: str) -> str:
 
 
 def letter_safely(figure: Figure) -> None:
-    """Make every text of a figure drawable; a line's end between lines stays."""
+    """Make every text of a figure drawable, from left to right; lines stay lines."""
     for text in figure.findobj(Text):
         said = text.get_text()
-        kept = "\n".join(drawable(line) for line in said.split("\n"))
+        kept = "\n".join(_from_the_left(drawable(line)) for line in said.split("\n"))
         if kept != said:
             text.set_text(kept)
+
+
+def _from_the_left(line: str) -> str:
+    """Begin a line with a mark of its direction when a name in it runs the other way."""
+    if line.startswith(_LEFT_TO_RIGHT) or all(bidirectional(c) not in ("R", "AL") for c in line):
+        return line
+    return _LEFT_TO_RIGHT + line
 
 
 @lru_cache(maxsize=1)

@@ -105,6 +105,7 @@ def wrapped(text: str, most: int = 54) -> list[str]:
     >>> wrapped("cleft"), len(wrapped("W" * 60))
     (['cleft'], 2)
     """
+    text = text.replace("\n", " ")
     fit = _fitting(text, most)
     if fit >= len(text):
         return [text]

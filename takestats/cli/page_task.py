@@ -10,6 +10,7 @@ import typer
 
 from takestats.cli.progress import working
 from takestats.cli.telling import writing_into
+from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from takestats.pages.parts import SeasonReport
@@ -45,9 +46,9 @@ def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json:
         typer.echo(json_text(report_parts(records, report, paths)))
         return
     if report.banner:
-        typer.echo(report.banner + "\n")
+        typer.echo(shown(report.banner) + "\n")
     for sentence in report.sentences:
-        typer.echo(f"- {sentence}")
+        typer.echo(f"- {shown(sentence)}")
     typer.echo("")
     typer.echo(f"Page:   {paths[0]}")
     tables = [path for path in paths if path.suffix == ".csv"]

@@ -14,6 +14,9 @@ from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.wording.cautions import CAUTIONS
 from takestats.wording.shown import shown
 
+_CUT = 12
+_ENDLESS = re.compile(r"(\S{30,})")
+
 
 def page_bytes(report: SeasonReport) -> bytes:
     """Render a report as one HTML page: no scripts, nothing fetched, the same bytes each time.
@@ -65,6 +68,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["held"] = held
+    environment.filters["shown"] = shown
     return environment
 
 
@@ -72,12 +76,21 @@ def _template(name: str) -> str:
     return (files("takestats.pages") / "templates" / name).read_text(encoding="utf-8")
 
 
-def held(text: str) -> str:
-    r"""Keep a number and its percent sign on one line, and show what would turn the line.
+def held(text: str) -> Markup:
+    r"""Escape a text, keep a number with its percent sign, and let an endless word be cut.
+
+    What would turn or hide the rest of a line is shown as a sign.
 
     Examples
     --------
-    >>> held("91 % of 40") == "91\u00a0% of 40"
-    True
+    >>> str(held("91 % of <40>")) == "91\u00a0% of &lt;40&gt;", str(held("W" * 33)).count("<wbr>")
+    (True, 2)
     """
-    return shown(text).replace(" %", "\u00a0%")
+    words = shown(text).replace(" %", "\u00a0%")
+    parts = _ENDLESS.split(words)
+    return Markup("").join(
+        Markup("<wbr>").join(part[at : at + _CUT] for at in range(0, len(part), _CUT))
+        if index % 2
+        else part
+        for index, part in enumerate(parts)
+    )
