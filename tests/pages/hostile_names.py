@@ -18,27 +18,27 @@ LONG = "W" * 200
 LINES = "two\nlines"
 TITLE = f"{FORMULA} {SCRIPT} {TURNED} {HEBREW} {LONG}"
 
-METHODS = (SCRIPT, LONG)
-CULTIVARS = (f"'{SCRIPT}'", f"'{HEBREW} {FORMULA}'", f"'{LONG}'")
+METHODS = (f"{SCRIPT} {QUOTES}", LONG)
+CULTIVARS = (f"'{HEBREW} {FORMULA}'", f"'{LONG}'")
 DONORS = (PLUS, QUOTES, TURNED)
 BENCHES = (f"{LINES} {SCRIPT}", TURNED, ARABIC)
 GRAFTERS = ("@SUM(A1)", TURNED)
 
 
 def hostile_records() -> Records:
-    """Twenty-four trays; every number typed here."""
+    """Twelve trays; every number typed here."""
     rows = []
-    for n in range(24):
+    for n in range(12):
         rows.append(
             {
                 "season": "2026",
                 "tray": f"{(SCRIPT, TURNED, PLUS, LINES, LONG, QUOTES)[n % 6]} {n}",
                 "method": METHODS[n % 2],
-                "scion": f"Hamamelis × intermedia {CULTIVARS[n % 3]}",
+                "scion": f"Hamamelis × intermedia {CULTIVARS[n // 2 % 2]}",
                 "understock": "Hamamelis virginiana",
                 "donor": DONORS[(n // 2) % 3],
                 "bench": BENCHES[n % 3],
-                "position": (SCRIPT, "A3", "7")[n // 8],
+                "position": (SCRIPT, "A3", "7")[n // 4],
                 "grafter": GRAFTERS[n % 2],
                 "note": f"{SCRIPT} {FORMULA}",
                 "grafted": 31,
@@ -52,7 +52,7 @@ def hostile_records() -> Records:
         "invented": True,
         "seed": 1,
         "truth": f"nowhere {SCRIPT}",
-        "trial": {"question": FORMULA},
-        "compare": {"factors": ["method", "combination", "donor"]},
+        "trial": {"question": f"{PLUS} {TURNED}"},
+        "compare": {"factors": ["method", "combination"]},
     }
     return records_from_frame(pd.DataFrame(rows), trial=settings)
