@@ -19,9 +19,9 @@ PAIRS_NOTE = (
 )
 MAP_HEADING = "Trays on their benches"
 MAP_KEY = (
-    "Each box is a tray with what took out of what was counted. Heavy outline and the word low or "
-    "high: far from its group, further than trays usually are. A place is not a cause: trays of "
-    "one treatment may have stood together."
+    "Each box is a tray with what took out of what was counted; a row of more than six goes on "
+    "below. Heavy outline and the word low or high: far from its group, further than trays usually "
+    "are. A place is not a cause: trays of one treatment may have stood together."
 )
 OTHER_TRAYS = "place not read"
 PAIRS_TABLE = "two trays treated alike, as the model expects them"
