@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
+from takestats.charts.lettering import FONT, inches
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
@@ -25,8 +27,10 @@ WIDTH = 5.0
 MARGIN = 0.12
 NAME_SIZE = 9.5
 SMALL_SIZE = 8.5
+_LETTERS = 54  # of ordinary width in the whole width of a chart
+_WIDEST = 0.14  # inches of the widest letters of names
 _SETTINGS: dict[str, Any] = {
-    "font.family": "DejaVu Sans",
+    "font.family": FONT,
     "font.size": SMALL_SIZE,
     "text.color": INK,
     "text.parse_math": False,
@@ -90,17 +94,34 @@ def shape(index: int) -> str:
 def wrapped(text: str, most: int = 54) -> list[str]:
     """Cut a long name into lines, at " on " when it is a combination.
 
+    Parameters
+    ----------
+    text : str
+    most : int
+        Letters of a line; a line of wide letters has fewer.
+
     Examples
     --------
-    >>> wrapped("cleft")
-    ['cleft']
+    >>> wrapped("cleft"), len(wrapped("W" * 60))
+    (['cleft'], 2)
     """
-    if len(text) <= most:
+    text = text.replace("\n", " ")
+    fit = _fitting(text, most)
+    if fit >= len(text):
         return [text]
-    if " on " in text:
+    if " on " in text.strip():
         scion, understock = text.split(" on ", 1)
         return [*wrapped(scion, most), *wrapped(f"on {understock}", most)] if scion else [text]
-    cut = text.rfind(" ", 0, most)
+    cut = text.rfind(" ", 0, fit)
     if cut <= 0:
-        return [text[:most], *wrapped(text[most:], most)]
+        return [text[:fit], *wrapped(text[fit:], most)]
     return [text[:cut], *wrapped(text[cut + 1 :], most)]
+
+
+def _fitting(text: str, most: int) -> int:
+    """How many letters from the start fit a line."""
+    fit = min(len(text), most)
+    room = (WIDTH - 4 * MARGIN) * most / _LETTERS
+    while fit > 1 and fit * _WIDEST > room and inches(text[:fit], NAME_SIZE) > room:
+        fit -= 1
+    return fit

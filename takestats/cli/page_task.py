@@ -10,6 +10,7 @@ import typer
 
 from takestats.cli.progress import working
 from takestats.cli.telling import writing_into
+from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from takestats.pages.parts import SeasonReport
@@ -39,30 +40,24 @@ def _write(report: SeasonReport, folder: Path, say: Say) -> list[Path]:
 def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json: bool) -> None:
     """Print the report's sentences and where its page stands, or all of it as JSON."""
     if as_json:
-        from takestats.cli.as_json import json_text, records_parts
+        from takestats.cli.as_json import json_text
+        from takestats.cli.report_json import report_parts
 
-        typer.echo(
-            json_text(
-                {
-                    **records_parts(records),
-                    "title": report.title,
-                    "sentences": list(report.sentences),
-                    "report_notes": list(report.notes),
-                    "table_notes": report.table_notes,
-                    "tables": report.tables,
-                    "written": paths,
-                }
-            )
-        )
+        typer.echo(json_text(report_parts(records, report, paths)))
         return
     if report.banner:
-        typer.echo(report.banner + "\n")
+        typer.echo(shown(report.banner) + "\n")
     for sentence in report.sentences:
-        typer.echo(f"- {sentence}")
+        typer.echo(f"- {shown(sentence)}")
     typer.echo("")
     typer.echo(f"Page:   {paths[0]}")
-    if len(paths) > 1:
-        typer.echo(f"Tables: {paths[1].parent} ({len(paths) - 1:,} files)")
+    tables = [path for path in paths if path.suffix == ".csv"]
+    for book in (path for path in paths if path.suffix == ".xlsx"):
+        beside = f", and as CSV in {tables[0].parent}" if tables else ""
+        typer.echo(f"Tables: {book}{beside}")
+    figures = [path for path in paths if path.suffix == ".png"]
+    if figures:
+        typer.echo(f"Charts: {figures[0].parent} ({len(figures):,}, each as SVG and PNG)")
 
 
 def make_comparison(

@@ -11,6 +11,7 @@ import typer
 
 from takestats.cli.fault_list import fault_lines
 from takestats.errors import FileError, RecordsError, TakeError
+from takestats.wording.shown import shown
 
 BAD_INPUT = 2
 FAILED = 1
@@ -60,11 +61,11 @@ def tell(error: BaseException, *, as_json: bool) -> int:
     told, code = _four_parts(error)
     if isinstance(told, RecordsError):
         for line in fault_lines(told.problems):
-            typer.echo(line, err=True)
+            typer.echo(shown(line), err=True)
         typer.echo("", err=True)
-    typer.echo(f"{told.where}: {told.what}", err=True)
-    typer.echo(f"  Rule: {told.rule}", err=True)
-    typer.echo(f"  Next: {told.next_step}", err=True)
+    typer.echo(shown(f"{told.where}: {told.what}"), err=True)
+    typer.echo(shown(f"  Rule: {told.rule}"), err=True)
+    typer.echo(shown(f"  Next: {told.next_step}"), err=True)
     if as_json:
         from takestats.cli.as_json import json_text
 

@@ -102,6 +102,8 @@ def settings_rows(settings: TrialSettings) -> tuple[tuple[str, str], ...]:
     """Every setting that was given, as words for the page."""
     rows: list[tuple[str, str]] = []
     for entry in fields(settings):
+        if entry.name == "sha256":  # stands beside the inputs
+            continue
         value = getattr(settings, entry.name)
         if isinstance(value, Mapping):
             rows += [(f"setting {entry.name}, {key}", _said(value[key])) for key in sorted(value)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_part import bench_sections, bench_sentences
@@ -18,9 +18,23 @@ if TYPE_CHECKING:
 
 
 def assembled(
-    found: Gathered, page_name: str, title: str, topics: Mapping[str, Topic] | None = None
+    found: Gathered,
+    page_name: str,
+    title: str,
+    topics: Mapping[str, Topic] | None = None,
+    *,
+    command: Sequence[str] = (),
 ) -> SeasonReport:
-    """The bench sheet, the season in detail, the statistician's part, and the tables."""
+    """The bench sheet, the season in detail, the statistician's part, and the tables.
+
+    Parameters
+    ----------
+    found : Gathered
+    page_name, title : str
+    topics : dict of str to Topic, optional
+    command : sequence of str
+        What was asked for at the command line, without files and settings.
+    """
     records = found.records
     topics = topics or {}
     tables, table_notes = page_tables(found, topics)
@@ -33,7 +47,7 @@ def assembled(
         sections=(
             *bench_sections(found, topics),
             *season_sections(found, chart_marker(records.invented, records.banner), topics),
-            *statistician_sections(found, topics),
+            *statistician_sections(found, topics, command),
         ),
         tables=tables,
         table_notes=table_notes,

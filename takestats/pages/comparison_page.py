@@ -18,6 +18,7 @@ from takestats.pages.gathered import gather, newest_season
 from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season
+from takestats.pages.statistician_topic import statistician_topic
 from takestats.pages.strata import find_strata, nested_in
 from takestats.wording.held import nested_line
 from takestats.wording.numbers import column_words, level_text, listing
@@ -91,15 +92,20 @@ def comparison_report(
         strata = find_strata(counted, by, inside, pairs[by][0] if pairs else None)
         if strata.said and not pairs and len(strata.levels) < len(levels):
             pairs = {by: list(combinations(strata.levels, 2))}
+        others = [name for name in others if name != inside]
         nested = nested_in(counted, others, inside)
         strata = replace(strata, nested=nested_line(nested, inside) or "")
-        others = [name for name in others if name not in (inside, *nested)]
+        others = [name for name in others if name not in nested]
         if len(strata.kept) > 1:
             others = [inside, *others]
-    found = gather(
-        known, [by, *others], pairs=pairs, only=by, strata=strata, say=progress or _silent
-    )
-    return assembled(found, "comparison_page", comparison_title(by, known.trial.title, season))
+    say = progress or _silent
+    found = gather(known, [by, *others], pairs=pairs, only=by, strata=strata, say=say)
+    topics = {"statistician": statistician_topic(found, "", say)}
+    title = comparison_title(by, known.trial.title, season)
+    command = ["compare", "--by", by]
+    command += ["--between", *pairs[by][0]] if between is not None else []
+    command += ["--within", within] if within is not None else []
+    return assembled(found, "comparison_page", title, topics, command=command)
 
 
 def write_comparison(
@@ -119,12 +125,13 @@ def write_comparison(
     records, by, between, within, trial, progress
         As for :func:`comparison_report`.
     folder : path
-        Where ``comparison_page.html`` and ``tables/`` go.
+        Where ``comparison_page.html``, ``comparison_tables.xlsx``, ``tables/`` and
+        ``figures/`` go.
 
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
     """
     report = comparison_report(
         records, by, between=between, within=within, trial=trial, progress=progress

@@ -10,7 +10,7 @@ from takestats.answers.grafter_spread import grafter_spread
 from takestats.answers.model_layer import model_layer
 from takestats.answers.rates import take_rates
 from takestats.errors import DesignError
-from takestats.pages.bench_part import MOST_PAIRS
+from takestats.pages.bench_differences import MOST_PAIRS
 from takestats.pages.cells import gaps_cells, rates_cells
 from takestats.pages.further import further_factors, further_models, grafter_model
 from takestats.pages.gathered import MOST_LEVELS_IN_PAIRS

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -87,6 +88,18 @@ class Picture:
     draw: Callable[[], Chart]
     kind: Literal["picture"] = "picture"
 
+    @cached_property
+    def chart(self) -> Chart:
+        """The chart, drawn once however often it is asked for."""
+        return self.draw()
+
+    @cached_property
+    def svg(self) -> str:
+        """The drawing as it stands inside a page."""
+        from takestats.charts.svg import chart_svg
+
+        return chart_svg(self.chart)
+
 
 Block = Words | Points | Cells | Picture
 
@@ -111,6 +124,15 @@ class Section:
     heading: str
     part: Literal["bench", "season", "statistician"]
     blocks: tuple[Block, ...]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Its paragraphs and the points of its lists, in order; no tables, no charts."""
+        said: list[str] = []
+        for block in self.blocks:
+            said += [block.text] if isinstance(block, Words) else []
+            said += block.items if isinstance(block, Points) else ()
+        return tuple(said)
 
 
 SEASON_PARTS = (
@@ -156,6 +178,12 @@ class SeasonReport:
     table_notes: dict[str, str]
     notes: tuple[str, ...]
     parts: tuple[tuple[str, str], ...] = SEASON_PARTS
+
+    @property
+    def pictures(self) -> tuple[Picture, ...]:
+        """The charts of the page, in order."""
+        every = (block for section in self.sections for block in section.blocks)
+        return tuple(block for block in every if isinstance(block, Picture))
 
     def in_words(self) -> str:
         """The sentences for the bench, one after another."""

@@ -10,9 +10,12 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from takestats.charts.chart import Chart
-from takestats.charts.svg import chart_svg
 from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.wording.cautions import CAUTIONS
+from takestats.wording.shown import shown
+
+_CUT = 12
+_ENDLESS = re.compile(r"(\S{30,})")
 
 
 def page_bytes(report: SeasonReport) -> bytes:
@@ -48,9 +51,8 @@ def _drawn(section: Section) -> tuple[Section, list[tuple[object, Chart | None, 
     blocks: list[tuple[object, Chart | None, Markup]] = []
     for block in section.blocks:
         if isinstance(block, Picture):
-            chart = block.draw()
             # Texts inside the SVG are drawn as outlines; title and desc are escaped there.
-            blocks.append((block, chart, Markup(chart_svg(chart))))
+            blocks.append((block, block.chart, Markup(block.svg)))
         else:
             blocks.append((block, None, Markup("")))
     return section, blocks
@@ -66,6 +68,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters["held"] = held
+    environment.filters["shown"] = shown
     return environment
 
 
@@ -73,12 +76,21 @@ def _template(name: str) -> str:
     return (files("takestats.pages") / "templates" / name).read_text(encoding="utf-8")
 
 
-def held(text: str) -> str:
-    r"""Keep a number and its percent sign on one line.
+def held(text: str) -> Markup:
+    r"""Escape a text, keep a number with its percent sign, and let an endless word be cut.
+
+    What would turn or hide the rest of a line is shown as a sign.
 
     Examples
     --------
-    >>> held("91 % of 40") == "91\u00a0% of 40"
-    True
+    >>> str(held("91 % of <40>")) == "91\u00a0% of &lt;40&gt;", str(held("W" * 33)).count("<wbr>")
+    (True, 2)
     """
-    return text.replace(" %", "\u00a0%")
+    words = shown(text).replace(" %", "\u00a0%")
+    parts = _ENDLESS.split(words)
+    return Markup("").join(
+        Markup("<wbr>").join(part[at : at + _CUT] for at in range(0, len(part), _CUT))
+        if index % 2
+        else part
+        for index, part in enumerate(parts)
+    )

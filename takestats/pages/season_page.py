@@ -11,10 +11,12 @@ from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.factors import DEFAULT_FACTORS
+from takestats.pages.figures import figure_files
 from takestats.pages.files import write_whole
 from takestats.pages.gathered import gather
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
+from takestats.pages.tables_workbook import tables_workbook
 from takestats.pages.topics import season_topics
 from takestats.wording.sections import chart_marker, season_title
 
@@ -58,7 +60,7 @@ def season_report(
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
     topics = season_topics(found, chart_marker(known.invented, known.banner), say)
     title = season_title(known.trial.title, found.season)
-    return assembled(found, "season_page", title, topics)
+    return assembled(found, "season_page", title, topics, command=("report",))
 
 
 def season_sentences(
@@ -82,7 +84,7 @@ def season_sentences(
 
 
 def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[Path]:
-    """Write a computed report: the page first, then its tables.
+    """Write a computed report: the page first, its tables, and its charts as files.
 
     Parameters
     ----------
@@ -93,16 +95,20 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
 
     Raises
     ------
     FileError
         When the folder cannot be written.
     """
-    files = {f"{report.page_name}.html": page_bytes(report)}
+    files = {
+        f"{report.page_name}.html": page_bytes(report),
+        f"{report.page_name.removesuffix('_page')}_tables.xlsx": tables_workbook(report),
+    }
     for name, table in report.tables.items():
         files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
+    files |= figure_files(report)
     return write_whole(folder, files)
 
 
@@ -120,7 +126,8 @@ def write_report(
     records : Records
         From :func:`takestats.read_records`.
     folder : path
-        Where ``season_page.html`` and ``tables/`` go; made when it is not there.
+        Where ``season_page.html``, ``season_tables.xlsx``, ``tables/`` and ``figures/`` go;
+        made when it is not there.
     trial : path, dict or TrialSettings, optional
         Other settings than those the records were read with.
     progress : callable, optional
@@ -129,7 +136,7 @@ def write_report(
     Returns
     -------
     list of pathlib.Path
-        The page, then the CSV tables. All are written, or none.
+        The page, the workbook, the CSV tables, then the figures. All are written, or none.
 
     Raises
     ------

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-import platform
-from importlib.metadata import version
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from takestats._version import __version__
 from takestats.models.sampled_belief import SampledBelief
+from takestats.pages.again import again_section
 from takestats.pages.cells import looks_cells, spread_cells, tails_cells
 from takestats.pages.layer_cells import contrasts_cells, layer_spread_cells, units_cells
-from takestats.pages.parts import Block, Cells, Points, Section, Words
-from takestats.pages.rows import cell_text, slug
+from takestats.pages.parts import Block, Points, Section, Words
+from takestats.pages.rows import slug
 from takestats.pages.topics import topic_sections
 from takestats.wording.held import strata_name
 from takestats.wording.layer_answers import ROWS_LINE, layer_line, units_words
-from takestats.wording.numbers import column_words
 from takestats.wording.said import factor_words, opened
 from takestats.wording.statistician import (
     CORRELATION,
@@ -35,10 +33,10 @@ if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
     from takestats.pages.topic import Topic
 
-_LIBRARIES = ("numpy", "pandas", "scipy", "statsmodels", "matplotlib")
 
-
-def statistician_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Section, ...]:
+def statistician_sections(
+    found: Gathered, topics: Mapping[str, Topic], command: Sequence[str]
+) -> tuple[Section, ...]:
     """The third part of the page, in order."""
     sections = [
         _tails(found),
@@ -49,7 +47,7 @@ def statistician_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple
         *topic_sections(topics, "statistician"),
         _methods(found),
         _notes(found),
-        _again(found),
+        again_section(found, command),
     ]
     return tuple(section for section in sections if section is not None)
 
@@ -188,29 +186,6 @@ def _checks(found: Gathered) -> Section:
 
 def _notes(found: Gathered) -> Section:
     return _section("notes", "Notes of the results", [Points(items=result_notes(found))])
-
-
-def _again(found: Gathered) -> Section:
-    rows: list[tuple[str, str]] = [
-        ("takestats", __version__),
-        ("Python", platform.python_version()),
-        *((name, version(name)) for name in _LIBRARIES),
-        *((f"input {name}", f"sha256 {digest}") for name, digest in found.records.sources),
-        ("season analysed", found.season or "not recorded"),
-        ("count chosen", found.model.count or "not recorded"),
-        ("take is a share of", found.asked.out_of.replace("_", " ")),
-        ("factors", ", ".join(column_words(name) for name in found.chosen.factors) or "none"),
-        ("engine", found.model.engine.replace("_", " ")),
-        ("seed", str(found.model.seed)),
-        *found.settings,
-    ]
-    table = Cells(
-        caption="Versions, inputs and settings",
-        header=("what", "value"),
-        rows=tuple((name, cell_text(value)) for name, value in rows),
-        numbers=(False, False),
-    )
-    return _section("again", "To make this page again", [table])
 
 
 def _section(key: str, heading: str, blocks: list[Block]) -> Section:

@@ -11,6 +11,8 @@ from takestats.pages.further_topic import further_topic
 from takestats.pages.money_topic import money_topic
 from takestats.pages.question_topic import question_topic
 from takestats.pages.stages_topic import stages_topic
+from takestats.pages.statistician_topic import statistician_topic
+from takestats.pages.trays_topic import trays_topic
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
@@ -26,8 +28,10 @@ TOPICS: Mapping[str, MakeTopic] = {
     "combinations": combinations_topic,
     "further": further_topic,
     "curves": curves_topic,
+    "trays": trays_topic,
     "stages": stages_topic,
     "money": money_topic,
+    "statistician": statistician_topic,
 }
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)

@@ -6,12 +6,13 @@ import datetime as dt
 import io
 import re
 import zipfile
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
 
-_DAY = dt.datetime(2000, 1, 1)
+DAY = dt.date(2000, 1, 1)
 """Stands for every date of making: a workbook does not tell when it was written."""
 
 _STAMP = re.compile(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*(</dcterms:)")
@@ -29,21 +30,38 @@ def workbook_bytes(book: Workbook) -> bytes:
     bytes
         An .xlsx file.
     """
+    midnight = dt.datetime.combine(DAY, dt.time())
     book.properties.creator = "takestats"
-    book.properties.created = _DAY
+    book.properties.created = midnight
     written = io.BytesIO()
     book.save(written)
-    out = io.BytesIO()
-    with (
-        zipfile.ZipFile(written) as source,
-        zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as target,
-    ):
+    parts = {}
+    with zipfile.ZipFile(written) as source:
         for entry in source.infolist():
             content = source.read(entry.filename)
             if entry.filename == "docProps/core.xml":
-                stamp = _DAY.isoformat().encode() + b"Z"
+                stamp = midnight.isoformat().encode() + b"Z"
                 content = _STAMP.sub(rb"\g<1>" + stamp + rb"\g<2>", content)
-            fixed = zipfile.ZipInfo(entry.filename, date_time=(2000, 1, 1, 0, 0, 0))
+            parts[entry.filename] = content
+    return zipped(parts, DAY)
+
+
+def zipped(parts: Mapping[str, bytes], day: dt.date, *, level: int = 6) -> bytes:
+    """Pack the parts of a file under one fixed day.
+
+    Parameters
+    ----------
+    parts : mapping of name to bytes
+        In the order in which they are packed.
+    day : datetime.date
+        Stands as the time of every part.
+    level : int
+        How hard it is packed, 1 to 9: less is faster.
+    """
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED, compresslevel=level) as target:
+        for name, content in parts.items():
+            fixed = zipfile.ZipInfo(name, date_time=(day.year, day.month, day.day, 0, 0, 0))
             fixed.compress_type = zipfile.ZIP_DEFLATED
             fixed.create_system = 3
             fixed.external_attr = 0o644 << 16

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import math
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -34,6 +35,8 @@ class TrialSettings:
         One dict for each section, only with what was given.
     file : str
         The file or sheet the settings were read from; blank for a dict.
+    sha256 : str
+        Of the settings file; blank for a sheet or a dict.
     """
 
     title: str = ""
@@ -53,6 +56,7 @@ class TrialSettings:
     costs: dict[str, Any] = field(default_factory=dict)
     work: dict[str, Any] = field(default_factory=dict)
     file: str = ""
+    sha256: str = ""
 
 
 def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
@@ -93,7 +97,8 @@ def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
             next_step="Check the name and the folder.",
         )
     try:
-        given = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        content = path.read_bytes()
+        given = tomllib.loads(content.decode("utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
         raise FileError(
             where=path.name,
@@ -101,7 +106,8 @@ def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
             rule="Settings are a TOML file saved as UTF-8: key = value, text in double quotes.",
             next_step="Correct the line that is named.",
         ) from fault
-    return _settled(given, path.name, path.name)
+    settled = _settled(given, path.name, path.name)
+    return replace(settled, sha256=hashlib.sha256(content).hexdigest())
 
 
 def trial_of_sheet(rows: list[list[Any]], label: str) -> TrialSettings:

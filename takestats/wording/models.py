@@ -197,6 +197,17 @@ def coefficient_note(curves: Sequence[str]) -> str:
     return note
 
 
+def log_odds_words(log_odds: float, low: float, high: float) -> str:
+    """Say log odds with their limits.
+
+    Examples
+    --------
+    >>> log_odds_words(0.4, -0.31, float("inf"))
+    '0.40 (-0.31 to no upper bound)'
+    """
+    return f"{_log_odds(log_odds)} ({_log_odds(low)} to {_log_odds(high)})"
+
+
 def _log_odds(value: float) -> str:
     if math.isinf(value):
         return "no upper bound" if value > 0.0 else "no lower bound"

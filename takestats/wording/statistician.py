@@ -130,6 +130,9 @@ def method_text(
     return (_MODELS, _GRID, _SHOWN, _CHECKED)
 
 
+AGAIN_HEADING = "To make this page again"
+AGAIN = "Command, inputs, settings and versions"
+FROM_PYTHON = "none: the records came from a table in Python"
 TWO_DIFFERENCES = (
     "Two at a time: the difference in the first less the difference in the second, from the same "
     "draws as both. In points a difference shrinks where takes near 100 %; the ratio of the odds "

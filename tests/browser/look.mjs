@@ -1,12 +1,18 @@
 // Opens one page in the system's Chromium and says what a reader would meet.
 // Usage: node look.mjs CHROMIUM PAGE.html FOLDER   -> one JSON object on stdout
-import { pathToFileURL } from "node:url";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
 import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
 
 const [executablePath, page_path, folder] = process.argv.slice(2);
 const address = pathToFileURL(page_path).href;
-const A4 = { width: 794, height: 1123 }; // 210 x 297 mm at 96 px an inch
+// What is left of a sheet between its margins (13 mm left and right, 14 mm above and below)
+// at 96 px an inch.
+const A4 = { width: 695, height: 1016 }; // 210 x 297 mm
+const LETTER = { width: 717, height: 950 }; // 8.5 x 11 in
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf-8");
 
 // Runs in the page: which texts of one drawing lie over each other, and what
 // sticks out of the window sideways?
@@ -43,7 +49,18 @@ function look() {
     }
   }
   const root = document.documentElement;
+  const edge = document.body.getBoundingClientRect().right;
+  // On paper nothing can be scrolled: a table, a cell's word or a drawing past the edge is cut.
+  const cut = [...document.querySelectorAll("table, figure, svg, h1, h2, h3, p, li")]
+    .filter((element) => element.getBoundingClientRect().right > edge + 1)
+    .map((element) => element.textContent.trim().slice(0, 60));
+  const dead = [...document.querySelectorAll("a[href]")]
+    .map((link) => link.getAttribute("href"))
+    .filter((href) => !href.startsWith("#") || !document.getElementById(href.slice(1)));
   return {
+    cut,
+    dead_links: dead,
+    links: document.querySelectorAll("a[href]").length,
     overflow: root.scrollWidth - root.clientWidth,
     overlaps,
     texts: texts_seen,
@@ -72,14 +89,15 @@ const browser = await chromium.launch({
     "--disable-sync",
   ],
 });
-const said = { complaints: [], requests: [], views: {} };
+const said = { complaints: [], requests: [], views: {}, axe: {} };
 try {
   for (const [name, viewport, media] of [
     ["desk", { width: 1280, height: 900 }, "screen"],
     ["phone", { width: 390, height: 844 }, "screen"],
     ["A4", A4, "print"],
+    ["Letter", LETTER, "print"],
   ]) {
-    const context = await browser.newContext({ viewport });
+    const context = await browser.newContext({ viewport, offline: true });
     const page = await context.newPage();
     page.on("console", (message) => {
       if (["error", "warning"].includes(message.type())) said.complaints.push(message.text());
@@ -92,12 +110,37 @@ try {
     await page.emulateMedia({ media });
     await page.goto(address, { waitUntil: "load" });
     said.views[name] = await page.evaluate(look);
-    await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true });
+    // TAKESTATS_PICTURES=1 keeps the whole page as a picture, for somebody to look at.
+    const fullPage = Boolean(process.env.TAKESTATS_PICTURES);
+    if (fullPage || name === "desk") {
+      await page.screenshot({ path: join(folder, `${name}.png`), fullPage });
+    }
     if (media === "print") {
-      await page.pdf({ path: join(folder, "page.pdf"), format: "A4", printBackground: true });
+      await page.pdf({ path: join(folder, `${name}.pdf`), format: name, printBackground: true });
+    } else {
+      await page.evaluate(axe);
+      const found = await page.evaluate(() => window.axe.run({ resultTypes: ["violations"] }));
+      said.axe[name] = found.violations.map(({ id, impact, help, nodes }) => ({
+        id,
+        impact,
+        help,
+        where: nodes.slice(0, 3).map((node) => node.html.slice(0, 120)),
+      }));
+      said.axe_rules = found.passes.length;
     }
     await context.close();
   }
+  // The same page where scripts are switched off.
+  const still = await browser.newContext({
+    viewport: { width: 1280, height: 900 },
+    javaScriptEnabled: false,
+    offline: true,
+  });
+  const page = await still.newPage();
+  await page.goto(address, { waitUntil: "load" });
+  const fullPage = Boolean(process.env.TAKESTATS_PICTURES);
+  await page.screenshot({ path: join(folder, "desk-still.png"), fullPage });
+  await still.close();
 } finally {
   await browser.close();
 }

@@ -40,6 +40,7 @@ def page_words(html: str) -> str:
     reader.feed(html)
     lines = (" ".join(line.split()).strip("| ") for line in "".join(reader.parts).split("\n"))
     text = "\n".join(line for line in lines if line) + "\n"
-    programs = "takestats|Python|numpy|pandas|scipy|matplotlib"
+    programs = "takestats|Python|numpy|pandas|scipy|statsmodels|pandera|openpyxl|pyarrow"
+    programs += "|matplotlib|jinja2"
     text = re.sub(rf"^({programs}) \| \S+$", r"\1 | (version)", text, flags=re.MULTILINE)
     return re.sub(r"sha256 [0-9a-f]{64}", "sha256 (digest)", text)

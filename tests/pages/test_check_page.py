@@ -31,6 +31,7 @@ def test_the_page_says_what_the_sentences_say(tmp_path: Path) -> None:
     paths = write_check(facts, tmp_path)
     assert [path.name for path in paths] == [
         "check.html",
+        "check_tables.xlsx",
         "problems.csv",
         "changes.csv",
         "wanted.csv",
@@ -42,7 +43,7 @@ def test_the_page_says_what_the_sentences_say(tmp_path: Path) -> None:
     assert words.index("INVENTED DATA") < words.index("No faults found.")
     assert "Where the season stands" in words
     assert "Knives" in words
-    for path in paths[1:]:
+    for path in paths[2:]:
         assert "INVENTED DATA" in path.read_text("utf-8-sig").splitlines()[0]
 
 

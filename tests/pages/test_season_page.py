@@ -117,8 +117,10 @@ def test_every_file_is_written_and_the_page_comes_first(
 ) -> None:
     paths = write_season(report, tmp_path / "out")
     assert paths[0].name == "season_page.html"
-    assert {path.stem for path in paths[1:]} == set(report.tables)
-    assert all(path.parent.name == "tables" for path in paths[1:])
+    assert paths[1].name == "season_tables.xlsx"
+    tables = [path for path in paths if path.suffix == ".csv"]
+    assert {path.stem for path in tables} == set(report.tables)
+    assert all(path.parent.name == "tables" for path in tables)
 
 
 def test_a_failure_while_drawing_leaves_no_file(
