@@ -34,9 +34,20 @@ class TakeError(Exception):
         self.next_step = next_step
         super().__init__(self.told())
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """Let an error pass from one process to another with all that it holds."""
+        return _restored, (type(self), dict(self.__dict__))
+
     def told(self) -> str:
         """Tell the four parts, a line each."""
         return f"{self.where}: {self.what}\n  Rule: {self.rule}\n  Next: {self.next_step}"
+
+
+def _restored(kind: type[TakeError], held: dict[str, object]) -> TakeError:
+    error = kind.__new__(kind)
+    error.__dict__.update(held)
+    error.args = (error.told(),)
+    return error
 
 
 class CountsError(TakeError):

@@ -14,7 +14,7 @@ from takestats.models.lines import NOT_FACTORS, nearest
 from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.factors import DEFAULT_FACTORS
-from takestats.pages.gathered import gather, newest_season
+from takestats.pages.gather import gather, newest_season
 from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_page import write_season

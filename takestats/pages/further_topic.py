@@ -13,7 +13,7 @@ from takestats.errors import DesignError
 from takestats.pages.bench_differences import MOST_PAIRS
 from takestats.pages.cells import gaps_cells, rates_cells
 from takestats.pages.further import further_factors, further_models, grafter_model
-from takestats.pages.gathered import MOST_LEVELS_IN_PAIRS
+from takestats.pages.gather import MOST_LEVELS_IN_PAIRS
 from takestats.pages.given import drawn_factors
 from takestats.pages.parts import Block, Points, Section, Words
 from takestats.pages.rows import differences_of, rows_of, slug

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from importlib.resources import files
 
@@ -10,6 +11,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from takestats.charts.chart import Chart
+from takestats.pages.figures import Drawing
 from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.wording.cautions import CAUTIONS
 from takestats.wording.shown import shown
@@ -18,20 +20,28 @@ _CUT = 12
 _ENDLESS = re.compile(r"(\S{30,})")
 
 
-def page_bytes(report: SeasonReport) -> bytes:
+def page_bytes(report: SeasonReport, drawn: Sequence[Drawing] | None = None) -> bytes:
     """Render a report as one HTML page: no scripts, nothing fetched, the same bytes each time.
 
     Parameters
     ----------
     report : SeasonReport
+    drawn : sequence of Drawing, optional
+        Its charts in order, where they were drawn already.
 
     Returns
     -------
     bytes
         UTF-8 HTML with its style sheet and its charts inside.
     """
+    known = None if drawn is None else iter(drawn)
+    of_section = {id(section): _drawn(section, known) for section in report.sections}
     parts = [
-        (key, heading, [_drawn(section) for section in report.sections if section.part == key])
+        (
+            key,
+            heading,
+            [of_section[id(section)] for section in report.sections if section.part == key],
+        )
         for key, heading in report.parts
     ]
     text = (
@@ -47,12 +57,16 @@ def page_bytes(report: SeasonReport) -> bytes:
     return (re.sub(r"\n\s*\n+", "\n", text).strip() + "\n").encode("utf-8")
 
 
-def _drawn(section: Section) -> tuple[Section, list[tuple[object, Chart | None, Markup]]]:
-    blocks: list[tuple[object, Chart | None, Markup]] = []
+def _drawn(
+    section: Section, drawn: Iterator[Drawing] | None
+) -> tuple[Section, list[tuple[object, Chart | Drawing | None, Markup]]]:
+    blocks: list[tuple[object, Chart | Drawing | None, Markup]] = []
     for block in section.blocks:
         if isinstance(block, Picture):
             # Texts inside the SVG are drawn as outlines; title and desc are escaped there.
-            blocks.append((block, block.chart, Markup(block.svg)))
+            told = block.chart if drawn is None else next(drawn)
+            svg = told.svg if isinstance(told, Drawing) else block.svg
+            blocks.append((block, told, Markup(svg)))
         else:
             blocks.append((block, None, Markup("")))
     return section, blocks

@@ -11,9 +11,9 @@ from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.factors import DEFAULT_FACTORS
-from takestats.pages.figures import figure_files
+from takestats.pages.figures import drawings, files_of
 from takestats.pages.files import write_whole
-from takestats.pages.gathered import gather
+from takestats.pages.gather import gather
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
 from takestats.pages.tables_workbook import tables_workbook
@@ -102,13 +102,14 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     FileError
         When the folder cannot be written.
     """
+    drawn = drawings(report.pictures)
     files = {
-        f"{report.page_name}.html": page_bytes(report),
+        f"{report.page_name}.html": page_bytes(report, drawn),
         f"{report.page_name.removesuffix('_page')}_tables.xlsx": tables_workbook(report),
     }
     for name, table in report.tables.items():
         files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
-    files |= figure_files(report)
+    files |= files_of(drawn)
     return write_whole(folder, files)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING
 
 from takestats.pages.combinations_topic import combinations_topic
@@ -10,6 +11,7 @@ from takestats.pages.curves_topic import curves_topic
 from takestats.pages.further_topic import further_topic
 from takestats.pages.money_topic import money_topic
 from takestats.pages.question_topic import question_topic
+from takestats.pages.side_by_side import beside
 from takestats.pages.stages_topic import stages_topic
 from takestats.pages.statistician_topic import statistician_topic
 from takestats.pages.trays_topic import trays_topic
@@ -33,6 +35,8 @@ TOPICS: Mapping[str, MakeTopic] = {
     "money": money_topic,
     "statistician": statistician_topic,
 }
+#: Its fits take about as long as all the others.
+ON_THE_OTHER_CORE = ("further",)
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
 
@@ -54,8 +58,18 @@ def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
     dict of str to Topic
         In the order of the page; a topic without a recorded column is not there.
     """
-    made = {name: make(found, marker, say) for name, make in TOPICS.items()}
-    return {name: topic for name, topic in made.items() if topic is not None}
+    waiting = {
+        name: beside(partial(make, found, marker, _silent))
+        for name, make in TOPICS.items()
+        if name in ON_THE_OTHER_CORE
+    }
+    made = {name: make(found, marker, say) for name, make in TOPICS.items() if name not in waiting}
+    made |= {name: wait() for name, wait in waiting.items()}
+    return {name: topic for name in TOPICS if (topic := made[name]) is not None}
+
+
+def _silent(step: str) -> None:
+    """Say nothing: two cores would talk at once."""
 
 
 def topic_sections(

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from takestats.pages.gathered import Gathered
 
-MOST_CHARTS = 6
+MOST_CHARTS = 3
 
 
 def trays_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> Topic | None:
@@ -61,6 +61,8 @@ def trays_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> Top
     blocks: list[Block] = [Words(text=line) for line in (*pairs.sentences, *places.sentences)]
     if len(table):
         sheets, rest = bench_sheets(_trays(table), MOST_CHARTS)
+        if rest:  # not all can be drawn: those with the most trays to look at
+            sheets, rest = bench_sheets(_trays(_oddest_first(table)), MOST_CHARTS)
         blocks += [
             Picture(
                 draw=partial(
@@ -82,6 +84,12 @@ def trays_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> Top
         tables.append(("tray_places", PLACES_TABLE, table))
     own = (pairs.notes[0], *(places.notes[:1] if len(table) else ()))
     return Topic(sections=(section,), tables=tuple(tables), notes=own)
+
+
+def _oddest_first(table: DataFrame) -> DataFrame:
+    """Benches with the most trays far from their group first, trays in their order."""
+    odd = (table["side"] != "").groupby(table["bench"].astype(str)).transform("sum")
+    return table.assign(odd=-odd).sort_values("odd", kind="stable").drop(columns="odd")
 
 
 def _trays(table: DataFrame) -> list[Tray]:

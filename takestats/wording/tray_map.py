@@ -171,10 +171,10 @@ def rest_line(trays: int, charts: int) -> str:
     Examples
     --------
     >>> rest_line(412, 6).split("; ")  # doctest: +NORMALIZE_WHITESPACE
-    ['The 6 charts above are as many as a page should have',
+    ['The 6 charts above show the benches with most trays to look at',
      'the other 412 trays stand in tables/tray_places.csv.']
     """
     return (
-        f"The {charts} charts above are as many as a page should have; the other "
+        f"The {charts} charts above show the benches with most trays to look at; the other "
         f"{whole(trays)} trays stand in tables/tray_places.csv."
     )

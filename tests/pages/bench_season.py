@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from takestats.pages.asked import asked
-from takestats.pages.gathered import Gathered, gather, newest_season
+from takestats.pages.gather import gather, newest_season
+from takestats.pages.gathered import Gathered
 from takestats.records.read import records_from_frame
 from takestats.records.result import Records
 

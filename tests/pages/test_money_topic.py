@@ -7,7 +7,8 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from takestats.pages.gathered import Gathered, gather
+from takestats.pages.gather import gather
+from takestats.pages.gathered import Gathered
 from takestats.pages.money_topic import money_topic
 from takestats.pages.parts import Cells, Points, Words
 from takestats.pages.topic import Topic

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from takestats.pages.gathered import Gathered, gather
+from takestats.pages.gather import gather
+from takestats.pages.gathered import Gathered
 from takestats.pages.parts import Cells, Picture, Points
 from takestats.pages.stages_topic import stages_topic
 from takestats.pages.topic import Topic

@@ -1,0 +1,91 @@
+"""How is a part of a page worked out on the other core while this one goes on?"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import warnings
+from collections.abc import Callable
+from multiprocessing import get_context
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+
+Answer = TypeVar("Answer")
+
+#: Set to 1 to work everything out one after the other.
+ONE_AT_A_TIME = "TAKESTATS_ONE_AT_A_TIME"
+
+
+def beside(task: Callable[[], Answer]) -> Callable[[], Answer]:
+    """Begin a task now, on the other core, and get its answer later.
+
+    The numbers do not depend on where they are worked out. Where there is no other core, or
+    the system cannot split a process in two, the task runs when its answer is asked for.
+
+    Parameters
+    ----------
+    task : callable
+        Without arguments; its answer can be pickled, what it raises as well.
+
+    Returns
+    -------
+    callable
+        Waits for the answer; raises what the task raised.
+
+    Examples
+    --------
+    >>> wait = beside(lambda: 6 * 7)
+    >>> wait()
+    42
+    """
+    if not _two_cores():
+        return task
+    context = get_context("fork")
+    here, there = context.Pipe(duplex=False)
+    process = context.Process(target=_work, args=(task, there), daemon=True)
+    with warnings.catch_warnings():
+        # The threads that newer Pythons warn of are those of the arithmetic library, which
+        # knows how to be split.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        process.start()
+    there.close()
+
+    def wait() -> Answer:
+        try:
+            raised, answer = here.recv()
+        except EOFError:
+            return task()  # the other process was killed: the answer is worked out here
+        except BaseException:
+            process.terminate()
+            raise
+        finally:
+            here.close()
+        process.join()
+        if raised is not None:
+            raise raised
+        result: Answer = answer
+        return result
+
+    return wait
+
+
+def _two_cores() -> bool:
+    if not sys.platform.startswith("linux") or os.environ.get(ONE_AT_A_TIME):
+        return False
+    return len(os.sched_getaffinity(0)) > 1
+
+
+def _work(task: Callable[[], object], there: Connection) -> None:
+    """Run in the other process; say nothing, whatever happens."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        try:
+            told: tuple[BaseException | None, object] = (None, task())
+        except Exception as error:
+            told = (error, None)
+        there.send(told)
+    except BaseException:
+        os._exit(1)
