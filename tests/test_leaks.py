@@ -31,7 +31,7 @@ NAMES = (
 LEAK = re.compile(
     rf"\[T\.|(?-i:\bC\()|[\w)\]] ~ [\w(1]|\b(?:{NAMES})(?:\[[^\]]*\])?:[\w\[(]", re.IGNORECASE
 )
-TRIAL = 'invented = true\nseed = 1\n[compare]\nfactors = ["method", "scion_wood"]\n'
+TRIAL = 'invented = true\nseed = 1\n[compare]\nfactors = ["method"]\n'
 
 
 def strings(value: object) -> Iterator[str]:
@@ -91,7 +91,6 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
 COMMANDS = {
     "report": (["report", "bench.csv"], 0),
     "within": (["compare", "bench.csv", "--by", "method", "--within", "scion_wood"], 0),
-    "seasons": (["compare", "bench.csv", "--by", "method", "--within", "season"], 0),
     "check": (["check", "bench.csv", "--on", "2026-07-01"], 0),
     "no such column": (["compare", "bench.csv", "--by", "metod"], 2),
     "no such level": (

@@ -12,6 +12,7 @@ import typer
 from takestats.cli.fault_list import fault_lines
 from takestats.cli.next_step import command_line
 from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
+from takestats.cli.page_task import tell_written
 from takestats.cli.telling import BAD_INPUT, writing_into
 from takestats.errors import RecordsError, SettingsError
 
@@ -123,8 +124,7 @@ def _tell(facts: CheckFacts, written: Sequence[Path]) -> None:
         typer.echo(f"Note: {note}")
     typer.echo("")
     if written:
-        typer.echo(f"Page:   {written[0]}")
-        typer.echo(f"Tables: {written[1].parent} ({len(written) - 1:,} files)")
+        tell_written(written)
 
 
 def _read_otherwise(changes: DataFrame) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -50,6 +50,11 @@ def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json:
     for sentence in report.sentences:
         typer.echo(f"- {shown(sentence)}")
     typer.echo("")
+    tell_written(paths)
+
+
+def tell_written(paths: Sequence[Path]) -> None:
+    """Say where the page, its tables and its charts stand."""
     typer.echo(f"Page:   {paths[0]}")
     tables = [path for path in paths if path.suffix == ".csv"]
     for book in (path for path in paths if path.suffix == ".xlsx"):

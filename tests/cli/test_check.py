@@ -152,12 +152,14 @@ def test_a_page_with_its_tables_and_the_same_bytes(
     words = ["check", "bench.csv", "--trial", "trial.toml", "--on", "2026-06-15", "--out"]
     for folder in ("one", "two"):
         assert main([*words, folder]) == 0
-    assert "Page:   one/check.html" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "Page:   one/check.html" in out
+    assert "Tables: one/check_tables.xlsx, and as CSV in one/tables" in out
     first = {p.relative_to("one"): p.read_bytes() for p in Path("one").rglob("*") if p.is_file()}
     again = {p.relative_to("two"): p.read_bytes() for p in Path("two").rglob("*") if p.is_file()}
     assert first == again
     names = {str(path) for path in first}
-    assert names == {"check.html"} | {
+    assert names == {"check.html", "check_tables.xlsx"} | {
         f"tables/{name}.csv" for name in ("problems", "changes", "wanted", "due")
     }
 

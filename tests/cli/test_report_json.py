@@ -13,7 +13,7 @@ from takestats.cli.as_json import json_text
 from takestats.cli.report_json import report_parts
 from takestats.pages.comparison_page import comparison_report
 from takestats.pages.parts import SeasonReport
-from takestats.pages.season_page import season_report, write_season
+from takestats.pages.season_page import write_season
 from tests.pages.small_seasons import small_records
 
 KEYS = [
@@ -42,15 +42,10 @@ def numbers(value: object) -> Iterator[float]:
             yield from numbers(item)
 
 
-@pytest.fixture(scope="module", params=["season", "comparison"])
-def both(
-    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
-) -> tuple[SeasonReport, dict[str, object]]:
+@pytest.fixture(scope="module")
+def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[SeasonReport, dict[str, object]]:
     records = small_records()
-    if request.param == "season":
-        report = season_report(records)
-    else:
-        report = comparison_report(records, "scion_wood")
+    report = comparison_report(records, "scion_wood")
     paths = write_season(report, tmp_path_factory.mktemp("page"))
     return report, read(json_text(report_parts(records, report, paths)))
 
