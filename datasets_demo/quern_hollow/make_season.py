@@ -281,6 +281,7 @@ question = "Does side veneer take better than cleft on our witch hazels and horn
 new = "side veneer"
 standard = "cleft"
 margin_points = 5
+rule = "The two differ if the 95 % interval of the difference lies wholly on one side of 0."
 randomised = "tray"
 
 [records]

@@ -11,7 +11,7 @@ from takestats.pages.parts import Block, Cells, Section, Words
 from takestats.pages.rows import number, rows_of
 from takestats.pages.topic import Topic
 from takestats.wording.charts import take_value
-from takestats.wording.combination_tally import graded_words, last_words, wanted_lines
+from takestats.wording.combination_tally import graded_words, last_words, took_caption, wanted_lines
 from takestats.wording.numbers import NOT_RECORDED, level_text, whole
 from takestats.wording.said import dates_words
 
@@ -41,7 +41,7 @@ def combinations_topic(found: Gathered, marker: str, say: Callable[[str], None])
     tally = combination_tally(found.records, found.season)
     if tally.table.empty:
         return None
-    blocks: list[Block] = [_took(found, tally), Words(text=tally.notes[0]), _to_sell(tally)]
+    blocks: list[Block] = [_took(tally), Words(text=tally.notes[0]), _to_sell(tally)]
     blocks += [Words(text=note) for note in tally.notes[1:]]
     wanted = [row for row in rows_of(tally.table) if not math.isnan(row["wanted"])]
     section = Section(
@@ -56,17 +56,10 @@ def combinations_topic(found: Gathered, marker: str, say: Callable[[str], None])
     )
 
 
-def _took(found: Gathered, tally: CombinationTally) -> Cells:
-    shrunk = {}
-    if found.shrunk is not None:
-        shrunk = {
-            str(row["combination"]): take_value(row["take_rate"], row["low"], row["high"])
-            for row in rows_of(found.shrunk.table)
-        }
+def _took(tally: CombinationTally) -> Cells:
     header = (
-        "combination", "trays", "grafts made", "understock dead", "missing", "taken",
-        "of made (quick limits)", "of live understock (quick limits)",
-        "heard together (95 % interval)",
+        "combination", "trays", "made", "understock dead", "missing", "taken",
+        "of made", "of live understock",
     )  # fmt: skip
     rows = []
     for row in rows_of(tally.table):
@@ -78,14 +71,13 @@ def _took(found: Gathered, tally: CombinationTally) -> Cells:
                 *(whole(number(row[c])) for c in ("understock_dead", "missing", "taken")),
                 _take(row["take_of_made"], row["made_low"], row["made_high"]),
                 _take(row["take_of_live"], row["live_low"], row["live_high"]),
-                shrunk.get(str(row["combination"]), NOT_RECORDED if shrunk else "fewer than 3"),
             )
         )
     return Cells(
-        caption=f"What was made and what took{f', season {tally.season}' if tally.season else ''}",
+        caption=took_caption(tally.season),
         header=header,
         rows=tuple(rows),
-        numbers=(False, *(True,) * 8),
+        numbers=(False, *(True,) * 7),
     )
 
 

@@ -64,6 +64,18 @@ def tally_sentences(rows: Sequence[Mapping[str, Any]]) -> list[str]:
     return said
 
 
+def took_caption(season: str) -> str:
+    """Caption of the table of what was made and took.
+
+    Examples
+    --------
+    >>> took_caption("2026")
+    'What was made and what took, season 2026 (shares with quick 95 % limits)'
+    """
+    when = f", season {season}" if season else ""
+    return f"What was made and what took{when} (shares with quick 95 % limits)"
+
+
 def wanted_words(row: Mapping[str, Any]) -> str:
     """Say what was wanted, what there is and what is lacking.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import pytest
 
-from takestats.pages import factors, gathered, missing
+from takestats.pages import factors, gather, missing
 from takestats.pages.comparison_page import comparison_report
 from takestats.pages.season_page import season_report
 from takestats.records.read import records_from_frame
@@ -84,7 +84,7 @@ def test_at_most_six_fits(monkeypatch: pytest.MonkeyPatch) -> None:
             fitted.append(list(names))
         return fit(records, names, **asked)
 
-    for module in (factors, gathered, missing):
+    for module in (factors, gather, missing):
         monkeypatch.setattr(module, "fit_take", counted)
     settings = _settings("method", "donor", "understock_lot", "bench", "healing")
     report = season_report(records_from_frame(frame, trial=settings))

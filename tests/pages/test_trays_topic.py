@@ -50,7 +50,7 @@ def test_benches_are_counted_and_every_tray_stands_on_a_chart() -> None:
     assert "T16 (low)" in cells.rows[0][3]
 
 
-def test_a_season_of_many_trays_draws_six_charts_and_says_what_is_left() -> None:
+def test_a_season_of_many_trays_draws_three_charts_and_says_what_is_left() -> None:
     frame = pd.DataFrame(
         {
             "season": "2026",
@@ -64,7 +64,7 @@ def test_a_season_of_many_trays_draws_six_charts_and_says_what_is_left() -> None
     )
     report = season_report(records_from_frame(frame, trial={**SETTINGS, "compare": {}}))
     section = section_of(report)
-    assert sum(isinstance(block, Picture) for block in section.blocks) == 6
+    assert sum(isinstance(block, Picture) for block in section.blocks) == 3
     assert "stand in tables/tray_places.csv" in " ".join(section.words)
     assert len(report.tables["tray_places"]) == 600
 
