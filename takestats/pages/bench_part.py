@@ -54,7 +54,7 @@ LEVEL = 0.95
 MOST_CONFOUNDED = 3
 MOST_BENCH_ROWS = 12
 #: Printed lines that one sheet of the smaller paper holds, and letters in one of them.
-SHEET_LINES, LETTERS = 46, 100
+SHEET_LINES, LETTERS = 56, 112
 
 
 def bench_groups(

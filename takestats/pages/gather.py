@@ -136,8 +136,6 @@ def gather(
     alone = list(models) == list(chosen.model.factors)
     before = season_history(records, None, out_of=out_of) if has_story(records) else None
     history = _history(records, list(models), out_of)
-    if story_of is not _no_story:
-        say("season by season, and what the next one may bring")
     return Gathered(
         records=records,
         recorded=recorded,
@@ -163,7 +161,7 @@ def gather(
         held=held,
         shrunk=shrunk,
         not_shrunk=why,
-        story=story_of(),
+        tell_story=story_of,
     )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from takestats.pages.asked import settings_rows
@@ -80,8 +82,8 @@ class Gathered:
         The combinations of the season, each drawn to the mean of all.
     not_shrunk : str
         Why not, where three combinations or more are recorded.
-    story : SeasonStory or None
-        Several seasons.
+    tell_story : callable
+        Waits for ``story``, which may still be worked out on the other core.
     """
 
     records: Records
@@ -108,7 +110,12 @@ class Gathered:
     held: HeldDifference | None
     shrunk: GroupTakes | None
     not_shrunk: str
-    story: SeasonStory | None
+    tell_story: Callable[[], SeasonStory | None]
+
+    @cached_property
+    def story(self) -> SeasonStory | None:
+        """Several seasons; None when there is one."""
+        return self.tell_story()
 
     @property
     def model(self) -> TakeModel:

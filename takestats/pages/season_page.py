@@ -59,6 +59,7 @@ def season_report(
     known = with_trial(records, trial)
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
     topics = season_topics(found, chart_marker(known.invented, known.banner), say)
+    say("putting the page together")
     title = season_title(known.trial.title, found.season)
     return assembled(found, "season_page", title, topics, command=("report",))
 

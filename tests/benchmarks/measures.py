@@ -33,6 +33,13 @@ from tests.benchmarks.designs import (
 )
 from tests.benchmarks.peers import Peer, estimating_equations, mixed_model, quasi_binomial
 from tests.benchmarks.timing import Took, timed
+from tests.benchmarks.whole_report import (
+    ALLOWED,
+    LIBRARIES,
+    big_report,
+    demo_report,
+    importing,
+)
 
 TAILS = (0.025, 0.5, 0.975)
 _TRIALS, _CHUNK = 2000, 250
@@ -286,6 +293,19 @@ def planned() -> list[Speed]:
     ]
 
 
+def whole_reports() -> list[Speed]:
+    """The command from the shell, page, workbook and figures written."""
+    imports = importing()
+    bar = imports.middle + ALLOWED
+    peer = Peer("a process that only imports " + ", ".join(LIBRARIES), "nothing", imports)
+    return [
+        Speed("the report of the demo's three seasons, whole process", bar, demo_report(), (peer,)),
+        Speed(
+            "the report of 25,000 grafts in 833 trays, whole process", bar, big_report(), (peer,)
+        ),
+    ]
+
+
 MEASURES = {
     "one-factor": one_factor,
     "five": five_coefficients,
@@ -294,4 +314,5 @@ MEASURES = {
     "many": many_trays,
     "batched": batched,
     "planned": planned,
+    "reports": whole_reports,
 }
