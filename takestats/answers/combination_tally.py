@@ -113,8 +113,9 @@ def combination_tally(records: Records, season: str = "") -> CombinationTally:
         target for target in wanted if not any(is_meant(n, scions[n], target) for n in names)
     ]
     rows = []
+    of_name = {str(name): mine for name, mine in here.groupby("combination", sort=False)}
     for name in names:
-        mine = here[here["combination"].astype(str) == name]
+        mine = of_name[name]
         row = _row(name, mine[counted.loc[mine.index]], mine[~counted.loc[mine.index]])
         row |= _share("made", made.get(name)) | _share("live", live.get(name))
         row |= past.get(name, {}) | {"last_season": before}

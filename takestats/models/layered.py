@@ -16,7 +16,13 @@ from scipy.special import gammaln, logsumexp
 from takestats.errors import DesignError
 from takestats.models.layered_axes import Axis
 from takestats.models.layered_curves import CurveModel
-from takestats.models.layered_draws import ENOUGH, LayeredDraws, draw_part
+from takestats.models.layered_draws import (
+    ENOUGH,
+    LayeredDraws,
+    draw_many,
+    draw_part,
+    stand_of_many,
+)
 from takestats.models.layered_posterior import LayeredPart, LayeredPosterior
 from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.layered_rows import Layer, LayeredRows, layered_rows
@@ -25,8 +31,13 @@ from takestats.models.spread import PRIOR_SIGMA
 from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import ArrayLike
 
+#: Log odds against a family at which its draws no longer matter: one in three million.
+RULED_OUT = 15.0
+_FEWEST = 256
 #: Half-normal scale of what a row of a tray adds for itself, on the log odds.
 PRIOR_ROW = 0.5
 
@@ -128,9 +139,10 @@ def sample_layers(
         ]
     draws = draws_for(rows.rows, layer)
     seeds = [seed * 10_000 + 1_000 * i for i in range(len(models))]
-    # Side by side: the numbers are the same, and the arithmetic lets go of the interpreter.
-    with ThreadPoolExecutor(max_workers=2 if rows.many else 1) as pool:
-        found = list(pool.map(draw_part, models, [draws] * len(models), seeds))
+    if layer == "grouping" and rows.many:
+        found = _drawn_side_by_side(models, draws, seeds)
+    else:
+        found = [draw_part(m, draws, s) for m, s in zip(models, seeds, strict=True)]
     evidence = np.array([part.log_evidence for part in found])
     probability = np.exp(evidence - logsumexp(evidence))
     ways = _log_ways(rows)
@@ -138,7 +150,9 @@ def sample_layers(
         _part(rows, model, part, float(p), ways)
         for model, part, p in zip(models, found, probability, strict=True)
     )
-    weakest = min(part.ess for part in found)
+    weakest = min(
+        part.ess for part, p in zip(found, probability, strict=True) if p > np.exp(-RULED_OUT)
+    )
     notes: tuple[str, ...] = ()
     if weakest < ENOUGH:
         notes = (
@@ -154,6 +168,24 @@ def sample_layers(
         rows=rows,
         layered=parts,
     )
+
+
+def _drawn_side_by_side(
+    models: Sequence[CurveModel | QuantileModel], draws: int, seeds: Sequence[int]
+) -> list[LayeredDraws]:
+    """Many rows: both families at once, and few draws of one that the data rule out.
+
+    The numbers do not depend on it: arithmetic lets go of the interpreter.
+    """
+    curves = [model for model in models if isinstance(model, CurveModel)]
+    with ThreadPoolExecutor(max_workers=len(curves)) as pool:
+        stands = list(pool.map(stand_of_many, curves))
+        best = max(stand.log_evidence for stand in stands)
+        wanted = [
+            draws if stand.log_evidence > best - RULED_OUT else max(draws // 16, _FEWEST)
+            for stand in stands
+        ]
+        return list(pool.map(draw_many, stands, wanted, seeds))
 
 
 def _part(

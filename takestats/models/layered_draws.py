@@ -38,7 +38,7 @@ ENOUGH = 400.0
 _SCANNED = 8
 _SCANNED_ALONE = 10
 _FEW_ROWS = 20
-_SCANNED_MANY = 6
+_SCANNED_MANY = 5
 _STEPS_MANY = (5, 2, 2, 2)
 _NODES_MANY = (8, 4)
 _REACH = 7.0
@@ -83,7 +83,7 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
     seed : int
     """
     if isinstance(model, CurveModel) and model.rows.many:
-        return _draw_many(model, draws, seed)
+        return draw_many(stand_of_many(model), draws, seed)
     q, modes = _scan(model)
     shape = (q[0].size, q[1].size)
     mass = density(model.axes, q, modes.log_evidence.reshape(shape))
@@ -103,11 +103,31 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
     return max(again, key=lambda part: part.ess)
 
 
-def _draw_many(model: CurveModel, draws: int, seed: int) -> LayeredDraws:
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ManyStand:
+    """Where a part of a fit with many rows would be drawn from, and how likely it is.
+
+    Parameters
+    ----------
+    stand : CurveStand
+    nodes : SpreadNodes
+    log_evidence : float
+        By Laplace's approximation.
+    """
+
+    stand: CurveStand
+    nodes: SpreadNodes
+    log_evidence: float
+
+
+def stand_of_many(model: CurveModel) -> ManyStand:
     """Many rows: peaks near normal and spreads well known, so fewer looks find them.
 
-    Every lattice is looked at from one peak, two steps far; how far the draws reach either
-    side of an axis is measured at the best node alone.
+    Every lattice is looked at from one peak, a few steps far.
+
+    Parameters
+    ----------
+    model : CurveModel
     """
     q = (model.axes[0].scan(_SCANNED_MANY), model.axes[1].scan(_SCANNED_MANY))
     middle = (q[0][1:2], q[1][1:2])
@@ -124,14 +144,32 @@ def _draw_many(model: CurveModel, draws: int, seed: int) -> LayeredDraws:
     nodes = place_nodes(model.axes, mass, *_NODES_MANY)
     start = np.repeat(peak[None], nodes.outer_q.size, axis=0)
     stand = model.stand(nodes.outer_q**2, nodes.inner_values, nodes.inner, start)
+    evidence = logsumexp(stand.modes.log_evidence + nodes.log_ratio) - np.log(start.shape[0])
+    return ManyStand(stand=stand, nodes=nodes, log_evidence=float(evidence))
+
+
+def draw_many(many: ManyStand, draws: int, seed: int) -> LayeredDraws:
+    """Draw from a part with many rows.
+
+    How far the draws reach either side of an axis is measured at the best node alone.
+
+    Parameters
+    ----------
+    many : ManyStand
+    draws : int
+        A power of two, at least as many as there are nodes.
+    seed : int
+    """
+    stand, nodes = many.stand, many.nodes
+    rows = stand.model.rows
     best = int(stand.modes.log_evidence.argmax())
     first = shared_split_proposal(
-        model.rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
+        rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
     )
     found = _weigh(stand, nodes, first, draws, seed)
-    if found.ess >= ENOUGH:
+    if found.ess >= min(ENOUGH, draws / 4.0):
         return found
-    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, model.rows.coefficients)
+    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, rows.coefficients)
     second = matched_proposal(first, each, found.log_weight)
     again = [_weigh(stand, nodes, p, 2 * draws, seed + 500) for p in (first, second)]
     return max(again, key=lambda part: part.ess)

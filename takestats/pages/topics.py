@@ -35,8 +35,8 @@ TOPICS: Mapping[str, MakeTopic] = {
     "money": money_topic,
     "statistician": statistician_topic,
 }
-#: Its fits take about as long as all the others.
-ON_THE_OTHER_CORE = ("further",)
+#: These take their time; the rest is done while they are worked out.
+ON_THE_OTHER_CORE = ("further", "trays", "combinations", "statistician")
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
 
