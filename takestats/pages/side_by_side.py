@@ -79,13 +79,20 @@ def _two_cores() -> bool:
 
 
 def _work(task: Callable[[], object], there: Connection) -> None:
-    """Run in the other process; say nothing, whatever happens."""
+    """Run in the other process; say nothing, whatever happens.
+
+    It leaves without the usual farewell: that would wait for a lock on the screen which a
+    thread of the first process may have held when the two parted.
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    code = 1
     try:
         try:
             told: tuple[BaseException | None, object] = (None, task())
         except Exception as error:
             told = (error, None)
         there.send(told)
-    except BaseException:
-        os._exit(1)
+        there.close()
+        code = 0
+    finally:
+        os._exit(code)
