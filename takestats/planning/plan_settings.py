@@ -48,7 +48,7 @@ def _of_trays(plan: TrayPlan) -> Settings:
         "rule": plan.rule,
         "randomised": "graft" if question.within_trays else "tray",
     }
-    if question.kind == "no_worse":
+    if question.kind in ("no_worse", "estimate"):
         trial["margin_points"] = words.exact_points(question.margin)
     if question.kind == "above_floor":
         trial["floor"] = question.take_a

@@ -1,0 +1,98 @@
+"""Around a plan: how does power grow with trays, and with grafts in a tray?"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pandas as pd
+from pandas import DataFrame
+
+from takestats.planning.power import confirm_trials, feel_trials, simulated_power
+from takestats.planning.power_grid import power_grid
+from takestats.wording import plan_steps as steps
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from takestats.planning.tray_plan import TrayPlan
+
+_STEPS = 7
+_REACH = 1.6
+_SIZES_STREAM = 7_000
+_TRAYS_COLUMNS = ["icc", "trays", "grafts", "power", "width", "trials"]
+_SIZES_COLUMNS = ["icc", "tray_size", "trays", "grafts", "power", "trials"]
+
+
+def power_by_trays(plan: TrayPlan, progress: Callable[[str], None] | None = None) -> DataFrame:
+    """How do power and the width of the interval change with the number of trays?
+
+    Parameters
+    ----------
+    plan : TrayPlan
+    progress : callable, optional
+        Told in a few words how far it is.
+
+    Returns
+    -------
+    DataFrame
+        icc, trays, grafts, power, width, trials; from 2 trays to over half as many again as
+        planned. Where the plan itself was confirmed, its own numbers stand. No row for a textbook
+        basis.
+    """
+    if plan.basis != "tray_model":
+        return DataFrame(columns=_TRAYS_COLUMNS)
+    known = plan.table
+    known["trials"] = confirm_trials(plan.question)
+    top = max(4.0, _REACH * plan.trays)
+    counts = {2, plan.trays}
+    counts |= {round(2.0 * (top / 2.0) ** (i / (_STEPS - 1))) for i in range(_STEPS)}
+
+    def told(done: int, total: int) -> None:
+        if progress is not None:
+            progress(steps.by_trays(done, total))
+
+    grid = power_grid(
+        plan.question, known["icc"].tolist(), sorted(counts), seed=plan.seed, progress=told
+    )
+    both = pd.concat([known[_TRAYS_COLUMNS], grid], ignore_index=True)
+    first = both.drop_duplicates(["icc", "trays"], keep="first")
+    return first.sort_values(["icc", "trays"], ignore_index=True)
+
+
+def power_by_tray_size(plan: TrayPlan, progress: Callable[[str], None] | None = None) -> DataFrame:
+    """What would smaller or larger trays do, with as many trays and with half of them?
+
+    Parameters
+    ----------
+    plan : TrayPlan
+    progress : callable, optional
+        Told in a few words how far it is.
+
+    Returns
+    -------
+    DataFrame
+        icc, tray_size, trays, grafts, power, trials, at the worst correlation of the plan. No row
+        for a textbook basis.
+    """
+    if plan.basis != "tray_model":
+        return DataFrame(columns=_SIZES_COLUMNS)
+    question = plan.question
+    own = question.tray_size
+    least = 2 if question.within_trays else 1
+    sizes = sorted({max(least, own // 4), max(least, own // 2), own, 2 * own, 4 * own})
+    points = [(n, size) for n in sorted({max(2, plan.trays // 2), plan.trays}) for size in sizes]
+    trials = feel_trials(question)
+    rows = []
+    for done, (trays, size) in enumerate(points, start=1):
+        asked = replace(question, tray_size=size)
+        power, behind = plan.power, confirm_trials(question)
+        if (trays, size) != (plan.trays, own):
+            behind = trials
+            power = simulated_power(
+                asked, trays, (plan.icc,), trials=trials, seed=plan.seed, stream=_SIZES_STREAM
+            ).power
+        rows.append((plan.icc, size, trays, asked.grafts(trays), power, behind))
+        if progress is not None:
+            progress(steps.by_tray_size(done, len(points)))
+    return DataFrame(rows, columns=_SIZES_COLUMNS)
