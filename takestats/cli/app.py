@@ -16,6 +16,7 @@ from takestats.cli.demo import demo
 from takestats.cli.report import report
 from takestats.cli.start import start
 from takestats.cli.telling import STOPPED, tell
+from takestats.cli.trays import trays
 from takestats.cli.year import year
 
 app = typer.Typer(
@@ -30,6 +31,7 @@ app.command()(start)
 app.command()(check)
 app.command()(report)
 app.command()(compare)
+app.add_typer(trays)
 app.command()(demo)
 
 

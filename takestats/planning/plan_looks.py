@@ -17,11 +17,19 @@ if TYPE_CHECKING:
 
     from takestats.planning.tray_plan import TrayPlan
 
+#: A chart needs fewer trials than a plan, and tells how far they may be off.
+TRIALS = 800
 _STEPS = 7
+_SAID_EVERY = 8
 _REACH = 1.6
 _SIZES_STREAM = 7_000
 _TRAYS_COLUMNS = ["icc", "trays", "grafts", "power", "width", "trials"]
 _SIZES_COLUMNS = ["icc", "tray_size", "trays", "grafts", "power", "trials"]
+
+
+def look_trials(plan: TrayPlan) -> int:
+    """Simulated trials of each point around the plan."""
+    return min(TRIALS, feel_trials(plan.question))
 
 
 def power_by_trays(plan: TrayPlan, progress: Callable[[str], None] | None = None) -> DataFrame:
@@ -49,11 +57,16 @@ def power_by_trays(plan: TrayPlan, progress: Callable[[str], None] | None = None
     counts |= {round(2.0 * (top / 2.0) ** (i / (_STEPS - 1))) for i in range(_STEPS)}
 
     def told(done: int, total: int) -> None:
-        if progress is not None:
+        if progress is not None and done % _SAID_EVERY == 1:
             progress(steps.by_trays(done, total))
 
     grid = power_grid(
-        plan.question, known["icc"].tolist(), sorted(counts), seed=plan.seed, progress=told
+        plan.question,
+        known["icc"].tolist(),
+        sorted(counts),
+        trials=look_trials(plan),
+        seed=plan.seed,
+        progress=told,
     )
     both = pd.concat([known[_TRAYS_COLUMNS], grid], ignore_index=True)
     first = both.drop_duplicates(["icc", "trays"], keep="first")
@@ -82,7 +95,7 @@ def power_by_tray_size(plan: TrayPlan, progress: Callable[[str], None] | None = 
     least = 2 if question.within_trays else 1
     sizes = sorted({max(least, own // 4), max(least, own // 2), own, 2 * own, 4 * own})
     points = [(n, size) for n in sorted({max(2, plan.trays // 2), plan.trays}) for size in sizes]
-    trials = feel_trials(question)
+    trials = look_trials(plan)
     rows = []
     for done, (trays, size) in enumerate(points, start=1):
         asked = replace(question, tray_size=size)
@@ -93,6 +106,6 @@ def power_by_tray_size(plan: TrayPlan, progress: Callable[[str], None] | None = 
                 asked, trays, (plan.icc,), trials=trials, seed=plan.seed, stream=_SIZES_STREAM
             ).power
         rows.append((plan.icc, size, trays, asked.grafts(trays), power, behind))
-        if progress is not None:
+        if progress is not None and done % _SAID_EVERY == 1:
             progress(steps.by_tray_size(done, len(points)))
     return DataFrame(rows, columns=_SIZES_COLUMNS)

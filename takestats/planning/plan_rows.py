@@ -124,9 +124,7 @@ def first_sentences(asked: Asked, rows: list[Row], worst: Row) -> list[str]:
         words.range_sentence(told, asked.at_most_grafts is not None),
     ]
     if worst.reached and worst.trays == FEWEST:
-        out.append(
-            costs.fewest_sentence(question.kind, worst.trays, within=question.within_trays)
-        )
+        out.append(costs.fewest_sentence(question.kind, worst.trays, within=question.within_trays))
     if asked.basis != "tray_model":
         return out
     if worst.trays >= words.MANY_TRAYS or grafts >= words.MANY_GRAFTS:

@@ -74,15 +74,24 @@ def _of_stages(plan: TwoStage) -> Settings:
     return found
 
 
-def _of_new(plan: NewCombinationPlan) -> Settings:
+def recommended_plan(plan: NewCombinationPlan) -> TrayPlan | TwoStage:
+    """The plan that is recommended; of a range of standards the one with most trays.
+
+    A rule in two stages, and a floor, follow from the standard's take: of a range of standards
+    that of the first.
+    """
     if plan.recommended == "two stages":
-        found = _of_stages(plan.two_stages[0])
-    elif plan.recommended == "first look" and plan.fallback is not None:
-        found = _of_stages(plan.fallback)
-    else:
-        found = _of_trays(
-            (plan.no_worse if plan.recommended == "no worse" else plan.above_floor)[0]
-        )
+        return plan.two_stages[0]
+    if plan.recommended == "first look" and plan.fallback is not None:
+        return plan.fallback
+    if plan.recommended == "no worse":
+        return max(plan.no_worse, key=lambda one: one.trays)
+    return plan.above_floor[0]
+
+
+def _of_new(plan: NewCombinationPlan) -> Settings:
+    chosen = recommended_plan(plan)
+    found = _of_stages(chosen) if isinstance(chosen, TwoStage) else _of_trays(chosen)
     found["trial"]["new"] = words.combination(plan.scion, plan.understock)
     if plan.past is not None:
         found["trial"]["standard"] = plan.past.standard.name

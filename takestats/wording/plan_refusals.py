@@ -34,6 +34,38 @@ def points_question(number: float) -> str:
     return "write a proportion, as 0.05 for 5 points"
 
 
+def share_question(number: float, *, bare: bool) -> str:
+    """Ask whether percent was meant, where either may be typed.
+
+    Examples
+    --------
+    >>> share_question(95.0, bare=True)
+    'did you mean 95 %? Then write 95% or 0.95.'
+    """
+    if bare and 1.0 < number <= 100.0:
+        return (
+            f"did you mean {plain(number)} %? Then write {plain(number)}% or "
+            f"{plain(number / 100.0)}."
+        )
+    return "write a share, as 90% or 0.9."
+
+
+def margin_question(number: float) -> str:
+    """Ask whether points were meant, where either may be typed.
+
+    Examples
+    --------
+    >>> margin_question(10.0)
+    'did you mean 10 points? Then write "10 points" or 0.1.'
+    """
+    if 1.0 <= number < 100.0:
+        return (
+            f'did you mean {plain(number)} points? Then write "{plain(number)} points" or '
+            f"{plain(number / 100.0)}."
+        )
+    return 'write points, as "10 points" or 0.1.'
+
+
 def power_rule(chance: float) -> str:
     """Say why so little power is none."""
     return (
