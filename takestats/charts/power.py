@@ -50,7 +50,7 @@ def power_chart(
         axes.set_ylim(0.0, 1.02)
         texts = [words.axis_hundred(place) for place in _HUNDREDS]
         level_ticks(axes, _HUNDREDS, texts, words.AXIS_POWER)
-        _asked_for(axes, planned.wanted)
+        _asked_for(axes, planned)
         _lines(axes, rows, [row.power for row in rows], planned)
     lines = len({row.icc for row in rows})
     return Chart(
@@ -118,7 +118,7 @@ def tray_size_chart(
         axes.set_ylim(0.0, 1.02)
         texts = [words.axis_hundred(x) for x in _HUNDREDS]
         level_ticks(axes, _HUNDREDS, texts, words.AXIS_POWER)
-        _asked_for(axes, planned.wanted)
+        _asked_for(axes, planned)
         ends = []
         for index, trays in enumerate(sorted({row.trays for row in rows}, reverse=True)):
             mine = [row for row in rows if row.trays == trays]
@@ -154,12 +154,15 @@ def _trays_axis(axes: Axes, rows: Sequence[words.PowerPoint], planned: words.Pla
     )  # fmt: skip
 
 
-def _asked_for(axes: Axes, wanted: float) -> None:
+def _asked_for(axes: Axes, planned: words.Planned) -> None:
+    """The power asked for, named on the side where no line of a plan runs."""
+    wanted, below = planned.wanted, planned.power >= planned.wanted
     axes.axhline(wanted, color=INK, linewidth=0.9, zorder=1)
     axes.text(
-        0.01, wanted, words.wanted_label(wanted), transform=axes.get_yaxis_transform(),
-        fontsize=SMALL_SIZE, color=INK, va="bottom",
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=3,
+        0.99, wanted + (-0.02 if below else 0.02), words.wanted_label(wanted),
+        transform=axes.get_yaxis_transform(), fontsize=SMALL_SIZE, color=INK, ha="right",
+        va="top" if below else "bottom",
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4}, zorder=3,
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 import warnings
 from collections.abc import Sequence
@@ -77,6 +78,9 @@ def main(args: Sequence[str] | None = None) -> int:
 
 def run() -> NoReturn:
     """Run the command line and leave with its exit code."""
+    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        # The matrices here are small: several threads wait for each other longer than they work.
+        os.environ.setdefault(name, "1")
     if not sys.warnoptions:
         # What a grower must know is said in sentences, not in library warnings.
         warnings.simplefilter("ignore")

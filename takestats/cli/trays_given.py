@@ -73,8 +73,26 @@ def shares(texts: Sequence[str], where: str) -> list[float]:
 
 
 def correlations(texts: Sequence[str] | None) -> list[float] | None:
-    """Read intra-tray correlations; none given is None."""
-    return shares(texts, "--icc") if texts else None
+    """Read intra-tray correlations; none given is None.
+
+    Raises
+    ------
+    CountsError
+        For what is no number; whether a number can be one is for the question to say.
+    """
+    from takestats.records.shares import typed_number
+
+    read = [typed_number(text) for text in texts or ()]
+    for text, one in zip(texts or (), read, strict=True):
+        if one.number != one.number:
+            raise CountsError(
+                where="--icc",
+                what=repr(text),
+                rule="an intra-tray correlation is a number from 0 (trays alike) to 0.6",
+                next_step="leave it out for a range of 0.02 to 0.20, or give past records with "
+                "--past FILE",
+            )
+    return [one.number / 100.0 if one.unit == "percent" else one.number for one in read] or None
 
 
 def tray_size_of(typed: int | None, found: Given, *, needed: bool = True) -> tuple[int | None, str]:

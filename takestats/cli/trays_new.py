@@ -68,4 +68,6 @@ def new(
         out,
         as_json=as_json,
         added=said,
+        floor="[trial] floor of the settings",
+        standard="the standard",
     )

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from takestats.errors import CountsError, DesignError, TakeError
+from takestats.errors import CountsError, DesignError
 
 _COMMANDS = {
     "trays_to_estimate": "`takestats trays estimate`",
@@ -22,6 +22,15 @@ _NAMES = {
     "take_b": "--takes",
     "within_trays": "--both-in-each-tray",
     "objective": "--least-total",
+}
+_ONLY_IN_PYTHON = {
+    "plan whole trays (within_trays=False)": "plan whole trays (leave out --both-in-each-tray)",
+    "leave past out": "leave --past out",
+    "past records as past=": "past records with --past FILE",
+    ", or for a lower level": "",
+    ", basis tray_model": "",
+    ", tray model": "",
+    " arms,": " methods,",
 }
 _ARGUMENTS = (
     "tray_size|at_most_grafts|most_trays|within_trays|margin|floor|promising|power|alpha|arms|icc"
@@ -43,12 +52,10 @@ def as_options(**other_names: str) -> Iterator[None]:
     except (CountsError, DesignError) as error:
         raise type(error)(
             where=_where(error.where, other_names),
-            what=error.what,
+            what=_told(error.what) if error.where == "within_trays" else error.what,
             rule=_text(error.rule, other_names),
             next_step=_text(error.next_step, other_names),
         ) from error
-    except TakeError:
-        raise
 
 
 def _option(name: str, other_names: dict[str, str]) -> str:
@@ -62,10 +69,14 @@ def _where(where: str, other_names: dict[str, str]) -> str:
     return ", ".join(dict.fromkeys(named))
 
 
+def _told(text: str) -> str:
+    for inside, told in _ONLY_IN_PYTHON.items():
+        text = text.replace(inside, told)
+    return text
+
+
 def _text(text: str, other_names: dict[str, str]) -> str:
-    text = text.replace("plan whole trays (within_trays=False)",
-                        "plan whole trays (leave out --both-in-each-tray)")  # fmt: skip
-    text = text.replace("leave past out", "leave --past out")
+    text = _told(text)
     for name, command in _COMMANDS.items():
         text = re.sub(rf"\b{name}\b", command, text)
     text = re.sub(
@@ -73,7 +84,6 @@ def _text(text: str, other_names: dict[str, str]) -> str:
         lambda m: f"{_option(m.group(1), other_names)} {m.group(2)}",
         text,
     )
-    text = re.sub(r"\bpast=", "--past", text)
     return re.sub(
         r"\b(tray_size|at_most_grafts|most_trays)\b",
         lambda m: _option(m.group(1), other_names),

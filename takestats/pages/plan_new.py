@@ -13,6 +13,7 @@ from takestats.pages.rows import rows_of
 from takestats.planning.plan_settings import recommended_plan
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import plan_page as words
+from takestats.wording.new_combination import smaller_trays
 from takestats.wording.numbers import NOT_RECORDED, percent, points, whole
 from takestats.wording.planning import icc_words, of_hundred
 
@@ -39,7 +40,9 @@ def told_new(plan: NewCombinationPlan, marker: str, say: Callable[[str], None]) 
         made, table = stage_chart(chosen, marker)
         charts, tables = (made,), (table,)
         rule, size = stage_rule(chosen), stage_size(chosen)
-        aside = words.stages_aside(chosen.first, chosen.total - chosen.first, chosen.tray_size)
+        aside = words.stages_aside(
+            chosen.first, chosen.total - chosen.first, chosen.tray_size, plan.at_most_grafts
+        )
         cannot = chosen.notes[STAGE_CANNOT:]
         method = (words.METHOD, words.METHOD_STAGES)
     else:
@@ -47,19 +50,23 @@ def told_new(plan: NewCombinationPlan, marker: str, say: Callable[[str], None]) 
         rule, size = chosen.rule, plan_size(chosen)
         question = chosen.question
         beside = words.alone_aside if question.one_arm else words.beside_aside
-        aside = beside(chosen.trays * question.tray_size, question.tray_size)
+        mine = chosen.trays * question.tray_size
+        aside = beside(mine, question.tray_size)
+        if plan.at_most_grafts is not None and mine + question.tray_size > plan.at_most_grafts:
+            aside = words.no_spare_aside(mine, plan.at_most_grafts)
         cannot = words.cannot_show(
             question.kind, question.take_a, question.take_b, question.margin, question.arms
         )[:-1]
         method = (words.METHOD,)
     ranged = len({row["standard_take"] for row in rows_of(plan.table)}) > 1
+    smaller = [note for note in plan.notes if note.startswith(smaller_trays(plan.tray_size))]
     range_line = ""
     if ranged:
         take = chosen.promising if isinstance(chosen, TwoStage) else chosen.question.take_b
         range_line = words.range_standard_line(take)
     return PlanTold(
         title=words.new_title(plan.scion, plan.understock),
-        answer=(*plan.sentences, *((range_line,) if ranged else ())),
+        answer=(*plan.sentences, *smaller, *((range_line,) if ranged else ())),
         rule=rule,
         aside=aside,
         cannot=cannot,

@@ -10,7 +10,12 @@ from takestats.charts.power import power_chart, tray_size_chart, width_chart
 from takestats.pages.parts import Block, Cells, Picture, Section, Words
 from takestats.pages.plan_parts import PlanTold, section
 from takestats.pages.rows import rows_of
-from takestats.planning.plan_looks import look_trials, power_by_tray_size, power_by_trays
+from takestats.planning.plan_looks import (
+    look_trials,
+    power_by_tray_size,
+    power_by_trays,
+    usual_counts,
+)
 from takestats.wording import plan_page as words
 from takestats.wording import planning as plan_words
 from takestats.wording.numbers import listing, percent, points, whole
@@ -21,6 +26,7 @@ if TYPE_CHECKING:
 
     from takestats.planning.tray_plan import TrayPlan
 
+_ENOUGH_GRAFTS = 5
 Say = Callable[[str], None]
 Tables = tuple[tuple[str, str, "DataFrame"], ...]
 
@@ -39,13 +45,16 @@ def told_trays(plan: TrayPlan, marker: str, say: Say) -> PlanTold:
     question = plan.question
     charts, tables = plan_charts(plan, marker, say)
     spares = plan_words.spares_note(plan.grafts, question.grafts(1))
+    aside = spares.removeprefix("Set aside ")
+    if plan.at_most_grafts is not None and plan.set_aside > plan.at_most_grafts:
+        aside = words.no_spare_aside(plan.grafts, plan.at_most_grafts)
     said = tuple(s for s in plan.sentences if s != plan.rule)
     past = past_words(plan)
     return PlanTold(
         title=words.TITLES[question.kind],
-        answer=(*said, past),
+        answer=(*said[:2], *_picture(plan), *said[2:], past),
         rule=plan.rule,
-        aside=spares,
+        aside=aside,
         cannot=words.cannot_show(
             question.kind, question.take_a, question.take_b, question.margin, question.arms
         ),
@@ -61,6 +70,17 @@ def told_trays(plan: TrayPlan, marker: str, say: Say) -> PlanTold:
         tables=(("plan", "trays needed, by how much trays differ", plan.table), *tables),
         seed=plan.seed,
     )  # fmt: skip
+
+
+def _picture(plan: TrayPlan) -> tuple[str, ...]:
+    """What the least and the most uneven trays looked at would look like."""
+    question = plan.question
+    iccs = plan.table["icc"]
+    if question.tray_size < _ENOUGH_GRAFTS:
+        return ()
+    ends = dict.fromkeys((float(iccs.min()), float(iccs.max())))
+    spans = [(icc, *usual_counts(question.take_b, icc, question.tray_size)) for icc in ends]
+    return (words.picture_line(question.take_b, question.tray_size, spans),)
 
 
 def past_words(plan: TrayPlan) -> str:

@@ -120,7 +120,7 @@ def _raise_unreachable(asked: Asked, icc: float, found: Found) -> None:
     raise DesignError(
         where="most_trays",
         what=refusals.unreachable_what(
-            aim(question), asked.most, found.confirmed.power, asked.wanted, icc
+            question.kind, aim(question), asked.most, found.confirmed.power, asked.wanted, icc
         ),
         rule="the number of trays looked at is bounded by most_trays",
         next_step=refusals.nearest_question(

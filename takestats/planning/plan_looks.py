@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pandas as pd
 from pandas import DataFrame
+from scipy import stats
 
 from takestats.planning.power import confirm_trials, feel_trials, simulated_power
 from takestats.planning.power_grid import power_grid
@@ -109,3 +111,32 @@ def power_by_tray_size(plan: TrayPlan, progress: Callable[[str], None] | None = 
         if progress is not None and done % _SAID_EVERY == 1:
             progress(steps.by_tray_size(done, len(points)))
     return DataFrame(rows, columns=_SIZES_COLUMNS)
+
+
+def usual_counts(take: float, icc: float, tray_size: int) -> tuple[int, int]:
+    """Between which counts do nine trays in ten lie, when trays differ by so much?
+
+    Parameters
+    ----------
+    take, icc : float
+    tray_size : int
+        Grafts in a tray.
+
+    Returns
+    -------
+    tuple of int
+        The 5 % and the 95 % point of the taken grafts of one tray, beta-binomial (binomial where
+        trays are alike).
+
+    Examples
+    --------
+    >>> usual_counts(0.9, 0.0, 30), usual_counts(0.9, 0.2, 30)
+    ((24, 30), (16, 30))
+    """
+    tails = np.array([0.05, 0.95])
+    if icc <= 0.0 or not 0.0 < take < 1.0:
+        low, high = stats.binom.ppf(tails, tray_size, take)
+    else:
+        whole = 1.0 / icc - 1.0
+        low, high = stats.betabinom.ppf(tails, tray_size, take * whole, (1.0 - take) * whole)
+    return int(low), int(high)

@@ -188,4 +188,5 @@ def told_plan(
         unequal=unequal,
         seed=asked.seed,
         past=asked.past,
+        at_most_grafts=asked.at_most_grafts,
     )

@@ -46,8 +46,9 @@ def _of_trays(plan: TrayPlan) -> Settings:
             question.kind, question.take_a, question.take_b, question.margin
         ),
         "rule": plan.rule,
-        "randomised": "graft" if question.within_trays else "tray",
     }
+    if not question.one_arm:
+        trial["randomised"] = "graft" if question.within_trays else "tray"
     if question.kind in ("no_worse", "estimate"):
         trial["margin_points"] = words.exact_points(question.margin)
     if question.kind == "above_floor":

@@ -47,6 +47,8 @@ class TrayPlan(TableResult):
     seed : int
     past : PastTrays or None
         Where the correlations come from; None where they are assumed.
+    at_most_grafts : int or None
+        Grafts of the whole trial that could be made at most.
     """
 
     question: Question
@@ -63,6 +65,7 @@ class TrayPlan(TableResult):
     unequal: DataFrame
     seed: int
     past: PastTrays | None = None
+    at_most_grafts: int | None = None
 
     @property
     def set_aside(self) -> int:

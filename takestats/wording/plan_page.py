@@ -22,7 +22,7 @@ TITLES = {
 GROUP_RULE = "The rule, set before the first graft"
 GROUP_ASIDE = "Set aside"
 GROUP_CANNOT = "What this trial cannot show"
-GROUP_BEFORE = "Before you multiply or move it"
+GROUP_BEFORE = "Because the combination is new"
 GROUP_NEXT = "Then"
 TABLE_NOTE = (
     "Trays differ by: intra-tray correlation, 0 where trays are alike. False finding: how often "
@@ -40,7 +40,12 @@ LASTING = (
     "A settled take is not a lasting union: delayed failure shows only in the counts of later "
     "seasons."
 )
-ASSUMED = "The number of trays holds for the takes that were assumed; a smaller step needs more."
+ASSUMED = {
+    "above_floor": "The number of trays holds for the take that was assumed; one nearer to the "
+    "floor needs more.",
+    "estimate": "The number of trays holds for the take that was assumed; one nearer to 50 % needs "
+    "more.",
+}
 BY_LOT = (
     "What is not drawn by lot can look like a difference of methods: share out grafters, days, "
     "donors and places on the bench alike over both."
@@ -97,12 +102,12 @@ def cannot_show(
         own = (
             "It is held against a number, not against what you do now: a take above "
             f"{percent(take_a)} may still be below your usual one in that season.",
-            ASSUMED,
+            ASSUMED[kind],
         )
     else:
         own = (
             "A take by itself is held against nothing: it says neither better nor worse.",
-            ASSUMED,
+            ASSUMED[kind],
         )
     return (*own, LAST_SEASON_NOTE, LASTING)
 
@@ -127,23 +132,62 @@ def past_line(icc: float, low: float, high: float, trays: int, grafts: float, se
 
 def tray_size_line(tray_size: int, source: str) -> str:
     """Say where the tray size comes from when it was not typed."""
-    return f"Trays of {count_of(tray_size, 'graft')}, as {source}."
+    return f"No tray size was given: {count_of(tray_size, 'graft')} are taken, as {source}."
+
+
+def picture_line(take: float, tray_size: int, spans: Sequence[tuple[float, int, int]]) -> str:
+    """Say what an intra-tray correlation looks like on the bench.
+
+    Parameters
+    ----------
+    take : float
+    tray_size : int
+    spans : sequence of (icc, low, high)
+        Between which counts nine trays in ten lie.
+
+    Examples
+    --------
+    >>> picture_line(0.9, 30, [(0.02, 23, 30), (0.2, 16, 30)])
+    'To picture it, at a take of 90 %: at 0.02 nine trays in ten have 23 to 30 of 30 taken, at 0.2
+    16 to 30.'
+    """
+    told = [f"{icc_words(icc)} {whole(low)} to {whole(high)}" for icc, low, high in spans]
+    first = (
+        f"{icc_words(spans[0][0])} nine trays in ten have {whole(spans[0][1])} to "
+        f"{whole(spans[0][2])} of {whole(tray_size)} taken"
+    )
+    return f"To picture it, at a take of {percent(take)}: at {', at '.join([first, *told[1:]])}."
 
 
 FROM_SETTINGS = "the settings say"
-FROM_PAST = "most trays of the past records"
+FROM_PAST = "most trays of the past records held"
 
 
-def stages_aside(first: int, rest: int, tray_size: int | None) -> str:
+def no_spare_aside(grafts: int, at_most: int) -> str:
+    """Say what to set aside where there are too few scions for a spare tray."""
+    left = f"{whole(at_most - grafts)} left" if at_most > grafts else "none left"
+    return (
+        f"{count_of(grafts, 'understock')} and as many scions for the trial; of "
+        f"{whole(at_most)} there are {left} for a spare tray, so make none of bad wood."
+    )
+
+
+def stages_aside(first: int, rest: int, tray_size: int | None, at_most: int | None = None) -> str:
     """Say how many understocks and scions a first stage takes, and what may come after."""
+    if at_most is not None and first + rest + (tray_size or 0) > at_most:
+        return (
+            f"{count_of(first, 'understock')} and as many scions for the first stage, "
+            f"{whole(rest)} more only if the rule says go on. Of {whole(at_most)} there are too "
+            "few for a spare tray, so make none of bad wood."
+        )
     if tray_size is None:
         return (
-            f"Set aside {count_of(first, 'understock')} and as many scions for the first stage, "
+            f"{count_of(first, 'understock')} and as many scions for the first stage, "
             f"with a few spare against losses before grafting. {whole(rest)} more are needed only "
             "if the rule says go on."
         )
     return (
-        f"Set aside {whole(first + tray_size)} understocks and as many scions: {whole(first)} for "
+        f"{whole(first + tray_size)} understocks and as many scions: {whole(first)} for "
         f"the first stage and a spare tray ({whole(tray_size)}) against losses before grafting. "
         f"{whole(rest)} more are needed only if the rule says go on."
     )
@@ -152,7 +196,7 @@ def stages_aside(first: int, rest: int, tray_size: int | None) -> str:
 def beside_aside(new: int, tray_size: int) -> str:
     """Say how many scions of the new one, and of the standard beside it."""
     return (
-        f"Set aside {whole(new + tray_size)} scions of the new one and as many of the standard, "
+        f"{whole(new + tray_size)} scions of the new one and as many of the standard, "
         f"with {whole(2 * (new + tray_size))} understocks: {whole(new)} of each for the trial and "
         f"a spare tray ({whole(tray_size)}) of each against losses before grafting."
     )
@@ -161,7 +205,7 @@ def beside_aside(new: int, tray_size: int) -> str:
 def alone_aside(new: int, tray_size: int) -> str:
     """Say how many scions and understocks of the new one alone."""
     return (
-        f"Set aside {whole(new + tray_size)} scions of the new one and as many understocks: "
+        f"{whole(new + tray_size)} scions of the new one and as many understocks: "
         f"{whole(new)} for the trial and a spare tray ({whole(tray_size)}) against losses before "
         "grafting."
     )
@@ -187,6 +231,16 @@ def range_standard_line(take: float) -> str:
     )
 
 
+NAMES_OF_PAIR = (
+    "Write the names of the new one and the standard into trial.toml, or plan again with --new and "
+    "--standard: the report looks for them."
+)
+NAME_OF_ONE = (
+    "If only part of the season is on trial, write its name into trial.toml, or plan again with "
+    "--new; without a name the report reads all grafts of the season."
+)
+
+
 def next_steps(randomised: str, named: bool, pair: bool) -> tuple[str, ...]:
     """Say what is done between the plan and its answer."""
     lots = {
@@ -196,12 +250,7 @@ def next_steps(randomised: str, named: bool, pair: bool) -> tuple[str, ...]:
     }.get(randomised, "Spread its trays over the bench and the days, not all in one place.")
     names = ""
     if not named:
-        what = "the new one and the standard" if pair else "what is on trial"
-        names = (
-            f"Write the names of {what} into trial.toml, or plan again with "
-            f"{'--new and --standard' if pair else '--new'}: the report looks for "
-            f"{'them' if pair else 'it'}."
-        )
+        names = NAMES_OF_PAIR if pair else NAME_OF_ONE
     out = (
         lots,
         names,

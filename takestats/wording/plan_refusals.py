@@ -102,19 +102,25 @@ def wider_margin(standard: float, new: float) -> str:
     return f"ask with a margin above {points(standard - new)}, as {plain(gap / 100.0)}"
 
 
-def unreachable_what(aim: str, most: int, power: float, wanted: float, icc: float) -> str:
+def unreachable_what(
+    kind: str, aim: str, most: int, power: float, wanted: float, icc: float
+) -> str:
     """Say that the most trays are not enough."""
     return (
-        f"to {aim} with {count_of(most, 'tray')} of each and an intra-tray correlation of "
+        f"to {aim} with {count_of(most, 'tray')}{_of_each(kind)} and an intra-tray correlation of "
         f"{icc_words(icc)} comes off in {of_hundred(power)}, not {of_hundred(wanted)}, trials"
     )
+
+
+def _of_each(kind: str) -> str:
+    return "" if kind in ("above_floor", "estimate") else " of each"
 
 
 def nearest_question(kind: str, most: int, take: float | None, take_a: float, icc: float) -> str:
     """Give the nearest question that so many trays can answer at every correlation asked."""
     if take is None:
         return "allow more trays, or ask for less power or a wider step"
-    trays = f"up to a correlation of {icc_words(icc)}, {count_of(most, 'tray')} of each"
+    trays = f"up to a correlation of {icc_words(icc)}, {count_of(most, 'tray')}{_of_each(kind)}"
     if kind == "tell_apart":
         return f"{trays} can tell {percent(take_a)} from {percent(take)}: ask that"
     if kind == "above_floor":
