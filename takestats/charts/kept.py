@@ -11,6 +11,8 @@ from takestats.charts.style import INK, LINE, SMALL_SIZE, SOFT, house_style
 from takestats.wording import plan_charts as words
 from takestats.wording.charts import axis_percent
 
+#: Further to the right the name of the upright axis does not reach.
+_CLEAR = 0.45
 _HUNDREDS = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 
 
@@ -34,7 +36,7 @@ def kept_chart(
     """
     takes = [row.take for row in rows]
     with house_style():
-        figure, axes = line_axes(right=1.22)
+        figure, axes = line_axes(right=1.3)
         pad = 0.02 * (takes[-1] - takes[0])
         axes.set_xlim(takes[0] - pad, takes[-1] + pad)
         step = 0.1 if takes[-1] - takes[0] <= 0.65 else 0.2
@@ -45,8 +47,13 @@ def kept_chart(
         axes.set_ylim(0.0, 1.02)
         texts = [words.axis_hundred(place) for place in _HUNDREDS]
         level_ticks(axes, _HUNDREDS, texts, words.AXIS_POWER)
-        for take in (floor.take, promising.take):
+        for take, name in ((floor.take, words.FLOOR), (promising.take, words.PROMISING)):
             axes.axvline(take, color=SOFT, linewidth=0.9, linestyle=(0, (3, 3)), zorder=1)
+            if take - takes[0] > _CLEAR * (takes[-1] - takes[0]):
+                axes.text(
+                    take, 1.06, name, transform=axes.get_xaxis_transform(), fontsize=SMALL_SIZE,
+                    color=INK, ha="center",
+                )  # fmt: skip
         ends = []
         for values, name, mark, face in (
             ([row.kept for row in rows], words.KEPT, "o", INK),

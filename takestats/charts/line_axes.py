@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 _HEIGHT, _FOOT, _HEAD = 2.35, 0.52, 0.3
-_LEFT, _RIGHT = 0.62, 0.98
+_LEFT, _RIGHT = 0.62, 1.12
 _APART = 0.17
 _STEM = 0.16
 

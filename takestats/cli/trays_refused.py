@@ -31,6 +31,7 @@ _ONLY_IN_PYTHON = {
     ", basis tray_model": "",
     ", tray model": "",
     " arms,": " methods,",
+    "(take_rates)": "(`takestats report`)",
 }
 _ARGUMENTS = (
     "tray_size|at_most_grafts|most_trays|within_trays|margin|floor|promising|power|alpha|arms|icc"
@@ -64,8 +65,8 @@ def _option(name: str, other_names: dict[str, str]) -> str:
 
 def _where(where: str, other_names: dict[str, str]) -> str:
     parts = [part.strip() for part in where.split(",")]
-    known = re.compile(rf"(?:{_ARGUMENTS})$")
-    named = [_option(part, other_names) if known.match(part) else part for part in parts]
+    known = {*_ARGUMENTS.split("|"), *other_names}
+    named = [_option(part, other_names) if part in known else part for part in parts]
     return ", ".join(dict.fromkeys(named))
 
 

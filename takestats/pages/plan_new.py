@@ -14,7 +14,7 @@ from takestats.planning.plan_settings import recommended_plan
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import plan_page as words
 from takestats.wording.new_combination import smaller_trays
-from takestats.wording.numbers import NOT_RECORDED, percent, points, whole
+from takestats.wording.numbers import percent, points, whole
 from takestats.wording.planning import icc_words, of_hundred
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def _plans_cells(plan: NewCombinationPlan) -> Cells:
                 of_hundred(row["power"]) + ("" if row["reached"] else ", too few"),
                 points(width) if width == width else "",
                 of_hundred(row["false_positive"]),
-                of_hundred(assured) if assured == assured else NOT_RECORDED,
+                of_hundred(assured) if assured == assured else words.NOT_GIVEN,
             )
         )
     return Cells(

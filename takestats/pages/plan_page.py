@@ -24,7 +24,7 @@ from takestats.pages.trial_file import (
     trial_text,
 )
 from takestats.planning.new_combination import NewCombinationPlan
-from takestats.planning.plan_settings import Settings, plan_settings
+from takestats.planning.plan_settings import Settings, asked_by_name, plan_settings
 from takestats.planning.stage_plans import StagePlans
 from takestats.planning.tray_plan import TrayPlan
 from takestats.records.settings import TrialSettings
@@ -98,6 +98,8 @@ def plan_report(
     if nursery is None:
         nursery = TrialSettings() if past is None else past.trial
     planned = plan_settings(plan.chosen if isinstance(plan, StagePlans) else plan)
+    if isinstance(plan, TrayPlan) and (question := asked_by_name(plan, new, standard)):
+        planned["trial"]["question"] = question
     settings = trial_settings(planned, nursery, new=new, standard=standard)
     after = words.next_steps(
         str(settings["trial"].get("randomised", "")),

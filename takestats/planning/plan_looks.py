@@ -131,7 +131,7 @@ def usual_counts(take: float, icc: float, tray_size: int) -> tuple[int, int]:
     Examples
     --------
     >>> usual_counts(0.9, 0.0, 30), usual_counts(0.9, 0.2, 30)
-    ((24, 30), (16, 30))
+    ((24, 29), (18, 30))
     """
     tails = np.array([0.05, 0.95])
     if icc <= 0.0 or not 0.0 < take < 1.0:

@@ -52,7 +52,7 @@ def _of_trays(plan: TrayPlan) -> Settings:
     if question.kind in ("no_worse", "estimate"):
         trial["margin_points"] = words.exact_points(question.margin)
     if question.kind == "above_floor":
-        trial["floor"] = question.take_a
+        trial["floor"] = words.exact_share(question.take_a)
     return {
         "trial": trial,
         "bench": {"trays_each": plan.trays, "tray_size": question.tray_size},
@@ -64,7 +64,7 @@ def _of_stages(plan: TwoStage) -> Settings:
         "trial": {
             "question": words.two_stage_question(plan.floor, plan.promising),
             "rule": plan.in_words(),
-            "floor": plan.floor,
+            "floor": words.exact_share(plan.floor),
             "stages": words.stages(
                 plan.first, plan.drop_at_or_below, plan.total, plan.fail_at_or_below
             ),
@@ -73,6 +73,15 @@ def _of_stages(plan: TwoStage) -> Settings:
     if plan.tray_size is not None:
         found["bench"] = {"trays_each": plan.first_trays, "tray_size": plan.tray_size}
     return found
+
+
+def asked_by_name(plan: TrayPlan, new: str, standard: str) -> str:
+    """The question of a plan of trays by the names of what is on trial; blank without them."""
+    question = plan.question
+    if not new or (not question.one_arm and not standard):
+        return ""
+    limit = question.take_a if question.kind == "above_floor" else question.margin
+    return words.named_question(question.kind, new, standard, limit)
 
 
 def recommended_plan(plan: NewCombinationPlan) -> TrayPlan | TwoStage:

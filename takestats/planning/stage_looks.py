@@ -17,7 +17,7 @@ from takestats.planning.two_stage_rules import (
     tray_chances,
 )
 
-_STEP = 0.05
+_STEP, _NEAR = 0.05, 0.015
 _BELOW, _ABOVE = 0.20, 0.10
 
 
@@ -44,7 +44,7 @@ def chances_by_take(rule: TwoStage, takes: Sequence[float] | None = None) -> Dat
     Examples
     --------
     >>> from takestats.planning.two_stage import two_stage
-    >>> chances_by_take(two_stage(0.7, 0.9), [0.7])["kept"].iloc[0] < 0.05
+    >>> bool(chances_by_take(two_stage(0.7, 0.9), [0.7])["kept"].iloc[0] < 0.05)
     True
     """
     step = rule.tray_size or 1
@@ -69,12 +69,9 @@ def chances_by_take(rule: TwoStage, takes: Sequence[float] | None = None) -> Dat
 
 
 def _around(rule: TwoStage) -> list[float]:
-    """Every five points, the two takes of the rule among them."""
+    """Every five points around the two takes of the rule, and these, not twice in one percent."""
+    own = (rule.floor, rule.promising)
     first = max(1, math.ceil((rule.floor - _BELOW) / _STEP - 1e-9))
     last = min(19, math.floor((rule.promising + _ABOVE) / _STEP + 1e-9))
-    takes = [_STEP * k for k in range(first, last + 1)] + [rule.floor, rule.promising]
-    kept: list[float] = []
-    for take in sorted(takes):
-        if not kept or take - kept[-1] > 1e-9:
-            kept.append(take)
-    return kept
+    steps = [_STEP * k for k in range(first, last + 1)]
+    return sorted([*own, *(x for x in steps if min(abs(x - take) for take in own) > _NEAR)])

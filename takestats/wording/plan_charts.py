@@ -18,6 +18,7 @@ AXIS_SIZE = "grafts in a tray"
 AXIS_TAKE = "true take, in percent"
 LABELS_OVER = "trays differ by"
 KEPT, DROPPED = "kept in the end", "dropped early"
+FLOOR, PROMISING = "floor", "promising"
 
 
 class PowerPoint(NamedTuple):

@@ -36,6 +36,7 @@ NEW_TABLE_NOTE = (
 STAGES_TABLE_NOTE = (
     "Grafts of the first stage and of both; the plan is the line of the most uneven trays."
 )
+NOT_GIVEN = "not given"
 LASTING = (
     "A settled take is not a lasting union: delayed failure shows only in the counts of later "
     "seasons."
@@ -117,7 +118,7 @@ def past_line(icc: float, low: float, high: float, trays: int, grafts: float, se
 
     Examples
     --------
-    >>> past_line(0.1, 0.02, 0.3, 6, 180, 1)[-14:]
+    >>> past_line(0.1, 0.02, 0.3, 6, 180, 1)[-13:]
     'That is thin.'
     """
     behind = (

@@ -25,8 +25,9 @@ def test_bare_tells_the_year(capsys: pytest.CaptureFixture[str]) -> None:
     out, err = capsys.readouterr()
     assert err == ""
     assert "The grafting year, and what to run when" in out
-    for command in COMMANDS:
+    for command in [*COMMANDS, "trays"]:
         assert f"takestats {command}" in out
+        assert f"`takestats {command}" in README
     assert all(len(line) <= 88 for line in out.splitlines())
 
 
