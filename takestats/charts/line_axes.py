@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
 from matplotlib.figure import Figure
 
 from takestats.charts.style import INK, LINE, NAME_SIZE, PALE, SMALL_SIZE, SOFT, WIDTH
@@ -16,6 +18,8 @@ _HEIGHT, _FOOT, _HEAD = 2.35, 0.52, 0.3
 _LEFT, _RIGHT = 0.62, 1.12
 _APART = 0.17
 _STEM = 0.16
+#: Room of the name of a level line, in shares of the axes.
+_NAME_WIDE, _NAME_HIGH = 0.42, 0.075
 
 
 def line_axes(*, right: float = _RIGHT) -> tuple[Figure, Axes]:
@@ -88,3 +92,42 @@ def spread(places: Sequence[float], apart: float, most: float) -> list[float]:
         out[index] = min(out[index], top)
         top = out[index] - apart
     return out
+
+
+def name_level(axes: Axes, level: float, name: str) -> None:
+    """Name a level line where the fewest other lines run: at its left or right, above or below."""
+    low, high = axes.get_ylim()
+    left, right = axes.get_xlim()
+    run = [
+        (
+            (np.linspace(x[:-1], x[1:], 12).ravel() - left) / (right - left),
+            (np.linspace(y[:-1], y[1:], 12).ravel() - low) / (high - low),
+        )
+        for x, y in (
+            (np.asarray(line.get_xdata(), float), np.asarray(line.get_ydata(), float))
+            for line in axes.lines
+            if len(line.get_xdata()) > 2  # type: ignore[arg-type]
+        )
+    ]
+    at = (level - low) / (high - low)
+    best, fewest = (0.01, at), math.inf
+    for start in (0.01, 0.99 - _NAME_WIDE):
+        for foot in (at, at - _NAME_HIGH):
+            inside = sum(
+                int(
+                    np.sum(
+                        (x > start)
+                        & (x < start + _NAME_WIDE)
+                        & (y > foot)
+                        & (y < foot + _NAME_HIGH)
+                    )
+                )
+                for x, y in run
+            )
+            if inside < fewest and foot + _NAME_HIGH <= 1.0 + 1e-9:
+                best, fewest = (start, foot), inside
+    axes.text(
+        best[0] + (0.0 if best[0] < 0.5 else _NAME_WIDE), best[1] + 0.5 * _NAME_HIGH, name,
+        transform=axes.transAxes, fontsize=SMALL_SIZE, color=INK, va="center",
+        ha="left" if best[0] < 0.5 else "right",
+    )  # fmt: skip

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from takestats.charts.chart import Chart
-from takestats.charts.line_axes import level_ticks, line_axes, name_ends
+from takestats.charts.line_axes import level_ticks, line_axes, name_ends, name_level
 from takestats.charts.style import INK, LINE, SMALL_SIZE, SOFT, house_style, shape
 from takestats.wording import plan_charts as words
 from takestats.wording.planning import icc_words
@@ -50,8 +50,8 @@ def power_chart(
         axes.set_ylim(0.0, 1.02)
         texts = [words.axis_hundred(place) for place in _HUNDREDS]
         level_ticks(axes, _HUNDREDS, texts, words.AXIS_POWER)
-        _asked_for(axes, planned)
         _lines(axes, rows, [row.power for row in rows], planned)
+        _asked_for(axes, planned)
     lines = len({row.icc for row in rows})
     return Chart(
         name="power-by-trays",
@@ -118,7 +118,6 @@ def tray_size_chart(
         axes.set_ylim(0.0, 1.02)
         texts = [words.axis_hundred(x) for x in _HUNDREDS]
         level_ticks(axes, _HUNDREDS, texts, words.AXIS_POWER)
-        _asked_for(axes, planned)
         ends = []
         for index, trays in enumerate(sorted({row.trays for row in rows}, reverse=True)):
             mine = [row for row in rows if row.trays == trays]
@@ -129,6 +128,7 @@ def tray_size_chart(
                 _filled(axes, place[planned.tray_size], own[0].power, index)
             ends.append((xs[-1], mine[-1].power, words.trays_of(trays, False)))
         name_ends(axes, ends)
+        _asked_for(axes, planned)
     return Chart(
         name="power-by-tray-size",
         figure=figure,
@@ -155,15 +155,9 @@ def _trays_axis(axes: Axes, rows: Sequence[words.PowerPoint], planned: words.Pla
 
 
 def _asked_for(axes: Axes, planned: words.Planned) -> None:
-    """The power asked for, named on the side where no line of a plan runs."""
-    wanted, below = planned.wanted, planned.power >= planned.wanted
-    axes.axhline(wanted, color=INK, linewidth=0.9, zorder=1)
-    axes.text(
-        0.99, wanted + (-0.02 if below else 0.02), words.wanted_label(wanted),
-        transform=axes.get_yaxis_transform(), fontsize=SMALL_SIZE, color=INK, ha="right",
-        va="top" if below else "bottom",
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4}, zorder=3,
-    )  # fmt: skip
+    """The power asked for, named where no line of a plan runs: the lines stand already."""
+    axes.axhline(planned.wanted, color=INK, linewidth=0.9, zorder=1)
+    name_level(axes, planned.wanted, words.wanted_label(planned.wanted))
 
 
 def _lines(

@@ -76,7 +76,7 @@ def _picture(plan: TrayPlan) -> tuple[str, ...]:
     """What the least and the most uneven trays looked at would look like."""
     question = plan.question
     iccs = plan.table["icc"]
-    if question.tray_size < _ENOUGH_GRAFTS:
+    if question.tray_size < _ENOUGH_GRAFTS or question.within_trays:
         return ()
     ends = dict.fromkeys((float(iccs.min()), float(iccs.max())))
     spans = [(icc, *usual_counts(question.take_b, icc, question.tray_size)) for icc in ends]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -104,3 +105,17 @@ def test_it_runs_as_a_module() -> None:
 @pytest.mark.parametrize("typed", ["scion_wood", "Scion wood", "scion-wood", " SCION_WOOD "])
 def test_a_column_is_read_as_typed(typed: str) -> None:
     assert column_name(typed) == "scion_wood"
+
+
+def test_small_matrices_get_one_thread_unless_the_user_says_otherwise(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(app_module, "main", lambda: 0)
+    monkeypatch.setenv("OMP_NUM_THREADS", "3")
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS", raising=False)
+    monkeypatch.setattr(sys, "warnoptions", ["error"])
+    with pytest.raises(SystemExit):
+        app_module.run()
+    assert os.environ["OPENBLAS_NUM_THREADS"] == "1"
+    assert os.environ["OMP_NUM_THREADS"] == "3"
+    monkeypatch.undo()
