@@ -17,6 +17,7 @@ from takestats.cli.demo import demo
 from takestats.cli.report import report
 from takestats.cli.start import start
 from takestats.cli.telling import STOPPED, tell
+from takestats.cli.trays import trays
 from takestats.cli.year import year
 
 app = typer.Typer(
@@ -31,6 +32,7 @@ app.command()(start)
 app.command()(check)
 app.command()(report)
 app.command()(compare)
+app.add_typer(trays)
 app.command()(demo)
 
 
@@ -77,8 +79,7 @@ def main(args: Sequence[str] | None = None) -> int:
 def run() -> NoReturn:
     """Run the command line and leave with its exit code."""
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
-        # The matrices are small: more threads would only wait for one another, and the last
-        # digits would hang on the number of cores.
+        # The matrices here are small: several threads wait for each other longer than they work.
         os.environ.setdefault(name, "1")
     if not sys.warnoptions:
         # What a grower must know is said in sentences, not in library warnings.

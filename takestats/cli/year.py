@@ -14,6 +14,10 @@ The grafting year, and what to run when
       takestats start bench            asks ten questions, writes bench/records.xlsx
       takestats start bench --season   the same for ordinary grafting, without a trial
 
+  Before the first graft of a trial: how many trays
+      takestats trays                  the six questions, each with an example
+      takestats trays tell-apart --takes 80% 90% --tray-size 30
+
   Early winter until just before bud break: grafting
     One line per tray: grafts made, what on what, method, wood, caliper, date.
       takestats check bench/records.xlsx    finds slips while they can be put right;

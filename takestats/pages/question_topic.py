@@ -110,7 +110,7 @@ def _answer(found: Gathered, kind: Kind) -> tuple[str, dict[str, Any]]:
                 raise AssertionError("stages that were read before")
             so_far = read_so_far(rule, int(row["taken"]), int(row["grafted"]), settled=True)
         except TakeError as error:
-            return words.own_rule_answer(error.what), blank
+            return words.not_followed_answer(error.what), blank
         return words.stages_answer(name, so_far.sentence, behind), {
             **told,
             "verdict": so_far.decision,

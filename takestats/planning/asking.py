@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from takestats.interval import check_level
@@ -14,13 +14,15 @@ from takestats.planning.checks import (
     check_whole,
 )
 from takestats.planning.past import past_trays
-from takestats.planning.plan_rows import Asked
+from takestats.planning.plan_rows import Asked, silent
 from takestats.planning.question import Basis, Question
 from takestats.planning.tray_plan import TrayPlan
 
 if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel
     from takestats.records.result import Records
+
+Say = Callable[[str], None]
 
 
 def ask(
@@ -33,6 +35,7 @@ def ask(
     most_trays: int,
     at_most_grafts: int | None = None,
     seed: int,
+    progress: Say | None = None,
 ) -> TrayPlan:
     """Check what every question shares, and plan.
 
@@ -41,7 +44,7 @@ def ask(
     question : Question
     wanted : float
         Power.
-    icc, past, basis, most_trays, at_most_grafts, seed
+    icc, past, basis, most_trays, at_most_grafts, seed, progress
         As in the public functions. A typed ``icc`` goes before ``past``.
     """
     check_level(question.level)
@@ -67,5 +70,6 @@ def ask(
             basis=basis,
             seed=seed,
             past=seen,
+            say=progress or silent,
         )
     )

@@ -28,7 +28,9 @@ from takestats.planning.power import (
 from takestats.planning.search import FEWEST, Found, search_trays
 from takestats.planning.textbook_plan import textbook_plan
 from takestats.planning.tray_plan import TrayPlan
+from takestats.wording import plan_costs as costs
 from takestats.wording import plan_refusals as refusals
+from takestats.wording import plan_steps as steps
 from takestats.wording import planning as words
 
 _NULL_TRIALS, _PAIRED_NULL_TRIALS = 5_000, 2_000
@@ -52,6 +54,7 @@ def plan(asked: Asked) -> TrayPlan:
     question = asked.question
     rows = []
     for index, icc in enumerate(asked.iccs):
+        asked.say(steps.searching(question.kind, icc))
         found = search_trays(
             question, icc, asked.wanted, asked.most, seed=asked.seed, stream=10 * index
         )
@@ -59,6 +62,7 @@ def plan(asked: Asked) -> TrayPlan:
             _raise_unreachable(asked, icc, found)
         rows.append(_row(icc, found))
     worst = worst_of(rows)
+    asked.say(steps.NOTHING_TO_FIND)
     trials = _PAIRED_NULL_TRIALS if question.within_trays else _NULL_TRIALS
     rates = [
         false_positive_rate(question, worst.trays, icc, trials=trials, seed=asked.seed)
@@ -66,6 +70,7 @@ def plan(asked: Asked) -> TrayPlan:
     ]
     can_tell = None
     if not worst.reached:
+        asked.say(steps.NEAREST)
         can_tell = nearest_answerable(
             question, worst.trays, worst.icc, asked.wanted, seed=asked.seed
         )
@@ -109,12 +114,13 @@ def _row(icc: float, found: Found) -> Row:
 def _raise_unreachable(asked: Asked, icc: float, found: Found) -> None:
     question = asked.question
     hardest = max(asked.iccs)
+    asked.say(steps.NEAREST)
     wanted = max(asked.wanted, min(asked.wanted + _SPARE_POWER, _MOST_WANTED))
     take = nearest_answerable(question, asked.most, hardest, wanted, seed=asked.seed)
     raise DesignError(
         where="most_trays",
         what=refusals.unreachable_what(
-            aim(question), asked.most, found.confirmed.power, asked.wanted, icc
+            question.kind, aim(question), asked.most, found.confirmed.power, asked.wanted, icc
         ),
         rule="the number of trays looked at is bounded by most_trays",
         next_step=refusals.nearest_question(
@@ -138,7 +144,7 @@ def _bought(asked: Asked, worst: Row) -> str:
     ]  # fmt: skip
     if powers[1] <= max(powers[0], worst.power + _WORTH_TELLING):
         return ""
-    return words.trays_buy_sentence(worst.power, powers[0], powers[1], question.tray_size)
+    return costs.trays_buy_sentence(worst.power, powers[0], powers[1], question.tray_size)
 
 
 def _unequal(asked: Asked, worst: Row) -> DataFrame:

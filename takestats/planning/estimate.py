@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from takestats.interval import check_level
-from takestats.planning.asking import ask
+from takestats.planning.asking import Say, ask
 from takestats.planning.checks import check_margin, check_share, check_tray_size
 from takestats.planning.question import Basis, Question
 from takestats.planning.tray_plan import TrayPlan
@@ -29,6 +29,7 @@ def trays_to_estimate(
     basis: Basis = "tray_model",
     most_trays: int = 500,
     seed: int = 1,
+    progress: Say | None = None,
 ) -> TrayPlan:
     """How many trays before I know the take to within so many points?
 
@@ -52,6 +53,8 @@ def trays_to_estimate(
     most_trays : int
     seed : int
         Same question, same seed, same digits.
+    progress : callable, optional
+        Told in a few words what is being done.
 
     Returns
     -------
@@ -96,4 +99,5 @@ def trays_to_estimate(
         basis=basis,
         most_trays=most_trays,
         seed=seed,
+        progress=progress,
     )

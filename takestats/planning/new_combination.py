@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,11 +17,13 @@ from takestats.planning.past_combinations import (
     past_combinations,
     relation_between,
 )
+from takestats.planning.plan_rows import silent
 from takestats.planning.tray_plan import TrayPlan
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import cautions
 from takestats.wording import new_combination as words
 from takestats.wording import plan_refusals as refusals
+from takestats.wording import plan_steps as steps
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -84,6 +87,7 @@ def plan_new_combination(
     tray_size: int,
     at_most_grafts: int | None = None,
     seed: int = 1,
+    progress: Callable[[str], None] | None = None,
 ) -> NewCombinationPlan:
     """I would like to put this on that: what trial should it get before I believe it?
 
@@ -100,6 +104,8 @@ def plan_new_combination(
         beside it with as many.
     seed : int
         Same question, same seed, same digits.
+    progress : callable, optional
+        Told in a few words what is being done.
 
     Returns
     -------
@@ -147,11 +153,13 @@ def plan_new_combination(
         )
         # Three trays show how trays differ; one large tray does not.
         size = max(1, min(size, at_most_grafts // _FEWEST_TRAYS))
+    say = progress or silent
+    say(steps.PAST)
     seen = None if past is None else past_combinations(past, stem, root, relation)
     margin, floor = _bounds(past, seen)
     standards = _RANGE_TAKES if seen is None else (_standard_take(seen),)
     iccs, middle = _iccs(seen)
-    made = Maker(size, at_most_grafts, iccs, middle, margin, seed)
+    made = Maker(size, at_most_grafts, iccs, middle, margin, seed, say)
     if floor is not None:
         check_above(floor, standards[0], "floor, standard", "standard's expected take")
     floors = [max(LOWEST_FLOOR, take - margin) if floor is None else floor for take in standards]
@@ -159,6 +167,7 @@ def plan_new_combination(
     above = tuple(made.above(low, take) for low, take in zip(floors, standards, strict=True))
     rules = tuple(made.two_stage(low, take) for low, take in zip(floors, standards, strict=True))
     stages = tuple(rule for rule in rules if rule is not None)
+    say(steps.LIKELY)
     table = plans_table(no_worse, above, rules, standards, floors, seen, seed)
     chosen = choose(no_worse, above, rules, table, seen, at_most_grafts)
     fallback = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import pandas as pd
@@ -11,10 +12,11 @@ from takestats.errors import CountsError, DesignError
 from takestats.planning.assurance import assurance, chance_kept
 from takestats.planning.built import plan
 from takestats.planning.past_combinations import ENOUGH, PastCombinations
-from takestats.planning.plan_rows import Asked
+from takestats.planning.plan_rows import Asked, silent
 from takestats.planning.question import Question
 from takestats.planning.tray_plan import TrayPlan
 from takestats.planning.two_stage import TwoStage, two_stage
+from takestats.wording import plan_steps as steps
 
 _WANTED = 0.8
 _MOST_TRAYS = 100
@@ -33,6 +35,7 @@ class Maker:
     middle: float
     margin: float
     seed: int
+    say: Callable[[str], None] = silent
 
     def _plan(self, question: Question) -> TrayPlan:
         grafts = self.size * _MOST_TRAYS if self.at_most is None else self.at_most
@@ -45,6 +48,7 @@ class Maker:
                 most_trays=_MOST_TRAYS,
                 at_most_grafts=grafts,
                 seed=self.seed,
+                say=self.say,
             )
         )
 
@@ -78,6 +82,7 @@ class Maker:
 
     def two_stage(self, floor: float, take: float) -> TwoStage | None:
         """Two stages of whole trays; None when no rule keeps both chances."""
+        self.say(steps.stages(floor, take))
         try:
             rule = two_stage(floor, take, icc=max(self.middle, 0.005), tray_size=self.size)
         except (DesignError, CountsError):

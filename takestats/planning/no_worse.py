@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from takestats.interval import check_level
-from takestats.planning.asking import ask
+from takestats.planning.asking import Say, ask
 from takestats.planning.checks import (
     check_margin,
     check_margin_below,
@@ -36,6 +36,7 @@ def trays_to_show_no_worse(
     basis: Basis = "tray_model",
     most_trays: int = 500,
     seed: int = 1,
+    progress: Say | None = None,
 ) -> TrayPlan:
     """How many trays of each before I know that the new one is no worse than the standard?
 
@@ -62,6 +63,8 @@ def trays_to_show_no_worse(
         Of each of the two.
     seed : int
         Same question, same seed, same digits.
+    progress : callable, optional
+        Told in a few words what is being done.
 
     Returns
     -------
@@ -114,4 +117,5 @@ def trays_to_show_no_worse(
         basis=basis,
         most_trays=most_trays,
         seed=seed,
+        progress=progress,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from pandas import DataFrame
@@ -10,10 +11,15 @@ from takestats.planning.past import PastTrays
 from takestats.planning.question import Basis, Question
 from takestats.planning.search import FEWEST
 from takestats.planning.tray_plan import TrayPlan
+from takestats.wording import plan_costs as costs
 from takestats.wording import planning as words
 
 NAN = float("nan")
 _FORMULA_MOST = 10_000_000
+
+
+def silent(step: str) -> None:
+    """Say nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +40,8 @@ class Asked:
     seed : int
     past : PastTrays or None
         Where the correlations come from.
+    say : callable
+        Told in a few words what is being done.
     """
 
     question: Question
@@ -44,6 +52,7 @@ class Asked:
     basis: Basis = "tray_model"
     seed: int = 1
     past: PastTrays | None = None
+    say: Callable[[str], None] = silent
 
     @property
     def most(self) -> int:
@@ -115,11 +124,15 @@ def first_sentences(asked: Asked, rows: list[Row], worst: Row) -> list[str]:
         words.range_sentence(told, asked.at_most_grafts is not None),
     ]
     if worst.reached and worst.trays == FEWEST:
-        out.append(words.fewest_sentence(worst.trays))
+        out.append(costs.fewest_sentence(question.kind, worst.trays, within=question.within_trays))
     if asked.basis != "tray_model":
         return out
     if worst.trays >= words.MANY_TRAYS or grafts >= words.MANY_GRAFTS:
-        out.append(words.very_many_sentence(aim(question), worst.trays, grafts))
+        out.append(
+            costs.very_many_sentence(
+                question.kind, aim(question), worst.trays, grafts, within=question.within_trays
+            )
+        )
     return out
 
 
@@ -174,4 +187,6 @@ def told_plan(
         false_positive_rate=max(known) if known else NAN,
         unequal=unequal,
         seed=asked.seed,
+        past=asked.past,
+        at_most_grafts=asked.at_most_grafts,
     )

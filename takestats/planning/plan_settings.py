@@ -46,12 +46,13 @@ def _of_trays(plan: TrayPlan) -> Settings:
             question.kind, question.take_a, question.take_b, question.margin
         ),
         "rule": plan.rule,
-        "randomised": "graft" if question.within_trays else "tray",
     }
-    if question.kind == "no_worse":
+    if not question.one_arm:
+        trial["randomised"] = "graft" if question.within_trays else "tray"
+    if question.kind in ("no_worse", "estimate"):
         trial["margin_points"] = words.exact_points(question.margin)
     if question.kind == "above_floor":
-        trial["floor"] = question.take_a
+        trial["floor"] = words.exact_share(question.take_a)
     return {
         "trial": trial,
         "bench": {"trays_each": plan.trays, "tray_size": question.tray_size},
@@ -63,7 +64,7 @@ def _of_stages(plan: TwoStage) -> Settings:
         "trial": {
             "question": words.two_stage_question(plan.floor, plan.promising),
             "rule": plan.in_words(),
-            "floor": plan.floor,
+            "floor": words.exact_share(plan.floor),
             "stages": words.stages(
                 plan.first, plan.drop_at_or_below, plan.total, plan.fail_at_or_below
             ),
@@ -74,15 +75,33 @@ def _of_stages(plan: TwoStage) -> Settings:
     return found
 
 
-def _of_new(plan: NewCombinationPlan) -> Settings:
+def asked_by_name(plan: TrayPlan, new: str, standard: str) -> str:
+    """The question of a plan of trays by the names of what is on trial; blank without them."""
+    question = plan.question
+    if not new or (not question.one_arm and not standard):
+        return ""
+    limit = question.take_a if question.kind == "above_floor" else question.margin
+    return words.named_question(question.kind, new, standard, limit)
+
+
+def recommended_plan(plan: NewCombinationPlan) -> TrayPlan | TwoStage:
+    """The plan that is recommended; of a range of standards the one with most trays.
+
+    A rule in two stages, and a floor, follow from the standard's take: of a range of standards
+    that of the first.
+    """
     if plan.recommended == "two stages":
-        found = _of_stages(plan.two_stages[0])
-    elif plan.recommended == "first look" and plan.fallback is not None:
-        found = _of_stages(plan.fallback)
-    else:
-        found = _of_trays(
-            (plan.no_worse if plan.recommended == "no worse" else plan.above_floor)[0]
-        )
+        return plan.two_stages[0]
+    if plan.recommended == "first look" and plan.fallback is not None:
+        return plan.fallback
+    if plan.recommended == "no worse":
+        return max(plan.no_worse, key=lambda one: one.trays)
+    return plan.above_floor[0]
+
+
+def _of_new(plan: NewCombinationPlan) -> Settings:
+    chosen = recommended_plan(plan)
+    found = _of_stages(chosen) if isinstance(chosen, TwoStage) else _of_trays(chosen)
     found["trial"]["new"] = words.combination(plan.scion, plan.understock)
     if plan.past is not None:
         found["trial"]["standard"] = plan.past.standard.name

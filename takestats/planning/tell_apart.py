@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from takestats.errors import DesignError
 from takestats.interval import check_level
-from takestats.planning.asking import ask
+from takestats.planning.asking import Say, ask
 from takestats.planning.checks import (
     check_different,
     check_power,
@@ -38,6 +38,7 @@ def trays_to_tell_apart(
     basis: Basis = "tray_model",
     most_trays: int = 500,
     seed: int = 1,
+    progress: Say | None = None,
 ) -> TrayPlan:
     """How many trays of each before I can tell these two takes apart?
 
@@ -69,6 +70,8 @@ def trays_to_tell_apart(
         Of each method.
     seed : int
         Same question, same seed, same digits.
+    progress : callable, optional
+        Told in a few words what is being done.
 
     Returns
     -------
@@ -135,4 +138,5 @@ def trays_to_tell_apart(
         most_trays=most_trays,
         at_most_grafts=at_most_grafts,
         seed=seed,
+        progress=progress,
     )

@@ -31,7 +31,7 @@ def textbook_plan(asked: Asked) -> TrayPlan:
             raise DesignError(
                 where="most_trays",
                 what=refusals.unreachable_what(
-                    aim(question), asked.most, found.power, asked.wanted, icc
+                    question.kind, aim(question), asked.most, found.power, asked.wanted, icc
                 ),
                 rule="the number of trays looked at is bounded by most_trays",
                 next_step="allow more trays, or ask with basis='normal'",

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 from pandas import DataFrame
 
 from takestats.models.result import TableResult
-from takestats.planning.power import feel_trials, simulated_power
-from takestats.planning.power_grid import power_grid
+from takestats.planning.past import PastTrays
+from takestats.planning.plan_looks import power_by_tray_size, power_by_trays
 from takestats.planning.question import Question
-
-_STEPS = 7
-_REACH = 1.6
-_SIZES = 7_000
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -49,6 +45,10 @@ class TrayPlan(TableResult):
     unequal : DataFrame
         icc_a, icc_b, trays, power: one arm's trays more uneven than the other's.
     seed : int
+    past : PastTrays or None
+        Where the correlations come from; None where they are assumed.
+    at_most_grafts : int or None
+        Grafts of the whole trial that could be made at most.
     """
 
     question: Question
@@ -64,6 +64,8 @@ class TrayPlan(TableResult):
     false_positive_rate: float
     unequal: DataFrame
     seed: int
+    past: PastTrays | None = None
+    at_most_grafts: int | None = None
 
     @property
     def set_aside(self) -> int:
@@ -73,43 +75,9 @@ class TrayPlan(TableResult):
     @cached_property
     def by_trays(self) -> DataFrame:
         """Power and width against trays, for a chart: icc, trays, grafts, power, width, trials."""
-        if self.basis != "tray_model":
-            return DataFrame(columns=["icc", "trays", "grafts", "power", "width", "trials"])
-        top = max(4.0, _REACH * self.trays)
-        counts = {self.trays, 2}
-        counts |= {round(2.0 * (top / 2.0) ** (i / (_STEPS - 1))) for i in range(_STEPS)}
-        return power_grid(
-            self.question, self._table["icc"].tolist(), sorted(counts), seed=self.seed
-        )
+        return power_by_trays(self)
 
     @cached_property
     def by_tray_size(self) -> DataFrame:
         """Power against grafts in a tray at ``trays`` and half of them: tray_size, trays, power."""
-        columns = ["icc", "tray_size", "trays", "grafts", "power"]
-        if self.basis != "tray_model":
-            return DataFrame(columns=columns)
-        own = self.question.tray_size
-        least = 2 if self.question.within_trays else 1
-        sizes = sorted({max(least, own // 4), max(least, own // 2), own, 2 * own, 4 * own})
-        rows = []
-        for trays in sorted({max(2, self.trays // 2), self.trays}):
-            for size in sizes:
-                asked = replace(self.question, tray_size=size)
-                found = simulated_power(
-                    asked,
-                    trays,
-                    (self.icc,),
-                    trials=feel_trials(asked),
-                    seed=self.seed,
-                    stream=_SIZES,
-                )
-                rows.append(
-                    dict(
-                        zip(
-                            columns,
-                            (self.icc, size, trays, asked.grafts(trays), found.power),
-                            strict=True,
-                        )
-                    )
-                )
-        return DataFrame(rows)
+        return power_by_tray_size(self)

@@ -16,6 +16,7 @@ from typing import Any
 from takestats.errors import FileError, SettingsError
 from takestats.records.cost_steps import cost_faults
 from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
+from takestats.records.shares import typed_number
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -269,21 +270,15 @@ def _one_of(setting: Setting, value: Any) -> str:
 
 def _number(setting: Setting, value: Any) -> float | int:
     name = setting.key
-    text = str(value).strip().lower()
-    percent = text.endswith("%")
-    bare = text.removesuffix("%").removesuffix("points").removesuffix("point").strip()
-    try:
-        number = float(bare.replace(",", "."))
-    except ValueError:
-        number = math.nan
-    if isinstance(value, bool) or not math.isfinite(number):
+    number, unit = typed_number(value)
+    if math.isnan(number):
         raise _Refused(f'"{name}" is a number.', f"Write {name} = 5.")
     if setting.kind == "share":
-        share = number / 100 if percent else number
+        share = number / 100 if unit == "percent" else number
         if not 0 <= share <= 1:
             raise _Refused(
                 f'"{name}" is a share: 0.9 or "90%".',
-                f'Is it "{text}%"? Then write it with the sign.',
+                f'Is it "{str(value).strip()}%"? Then write it with the sign.',
             )
         return share
     if number < 0:

@@ -172,3 +172,16 @@ def own_rule_answer(rule: str) -> str:
         f'The rule set beforehand is in words of its own ("{rule.rstrip(".")}"): read it beside '
         "the numbers below."
     )
+
+
+def not_followed_answer(what: str) -> str:
+    """Say that a rule in two stages was not kept to.
+
+    Examples
+    --------
+    >>> not_followed_answer("144 grafts, the rule has 108")[-40:]
+    'Read the take with its interval instead.'
+    """
+    return (
+        f"The rule of the stages was not followed: {what}. Read the take with its interval instead."
+    )

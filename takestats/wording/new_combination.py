@@ -163,6 +163,11 @@ def _first_look(frame: Frame) -> str:
     )
 
 
+def smaller_trays(size: int) -> str:
+    """Begin the note that says that trays are smaller than was asked for."""
+    return f"Trays of {count_of(size, 'graft')} instead of"
+
+
 def relation_sentence(scion: str, understock: str, relation: str) -> str:
     """Say how near scion and understock are."""
     if relation == "undetermined":
@@ -269,8 +274,8 @@ def new_notes(
         )
     if frame.size != frame.asked_size:
         out.append(
-            f"Trays of {count_of(frame.size, 'graft')} instead of {whole(frame.asked_size)}, so "
-            "that the grafts fill three trays: one large tray cannot show how trays differ."
+            f"{smaller_trays(frame.size)} {whole(frame.asked_size)}, so that the grafts fill three "
+            "trays: one large tray cannot show how trays differ."
         )
     span = f"{icc_words(min(iccs))} to {icc_words(max(iccs))}"
     if seen is None or seen.icc is None:

@@ -34,6 +34,38 @@ def points_question(number: float) -> str:
     return "write a proportion, as 0.05 for 5 points"
 
 
+def share_question(number: float, *, bare: bool) -> str:
+    """Ask whether percent was meant, where either may be typed.
+
+    Examples
+    --------
+    >>> share_question(95.0, bare=True)
+    'did you mean 95 %? Then write 95% or 0.95.'
+    """
+    if bare and 1.0 < number <= 100.0:
+        return (
+            f"did you mean {plain(number)} %? Then write {plain(number)}% or "
+            f"{plain(number / 100.0)}."
+        )
+    return "write a share, as 90% or 0.9."
+
+
+def margin_question(number: float) -> str:
+    """Ask whether points were meant, where either may be typed.
+
+    Examples
+    --------
+    >>> margin_question(10.0)
+    'did you mean 10 points? Then write "10 points" or 0.1.'
+    """
+    if 1.0 <= number < 100.0:
+        return (
+            f'did you mean {plain(number)} points? Then write "{plain(number)} points" or '
+            f"{plain(number / 100.0)}."
+        )
+    return 'write points, as "10 points" or 0.1.'
+
+
 def power_rule(chance: float) -> str:
     """Say why so little power is none."""
     return (
@@ -70,19 +102,25 @@ def wider_margin(standard: float, new: float) -> str:
     return f"ask with a margin above {points(standard - new)}, as {plain(gap / 100.0)}"
 
 
-def unreachable_what(aim: str, most: int, power: float, wanted: float, icc: float) -> str:
+def unreachable_what(
+    kind: str, aim: str, most: int, power: float, wanted: float, icc: float
+) -> str:
     """Say that the most trays are not enough."""
     return (
-        f"to {aim} with {count_of(most, 'tray')} of each and an intra-tray correlation of "
+        f"to {aim} with {count_of(most, 'tray')}{_of_each(kind)} and an intra-tray correlation of "
         f"{icc_words(icc)} comes off in {of_hundred(power)}, not {of_hundred(wanted)}, trials"
     )
+
+
+def _of_each(kind: str) -> str:
+    return "" if kind in ("above_floor", "estimate") else " of each"
 
 
 def nearest_question(kind: str, most: int, take: float | None, take_a: float, icc: float) -> str:
     """Give the nearest question that so many trays can answer at every correlation asked."""
     if take is None:
         return "allow more trays, or ask for less power or a wider step"
-    trays = f"up to a correlation of {icc_words(icc)}, {count_of(most, 'tray')} of each"
+    trays = f"up to a correlation of {icc_words(icc)}, {count_of(most, 'tray')}{_of_each(kind)}"
     if kind == "tell_apart":
         return f"{trays} can tell {percent(take_a)} from {percent(take)}: ask that"
     if kind == "above_floor":

@@ -209,31 +209,6 @@ def too_sure_sentence(kind: str, rates: Sequence[float], level: float) -> str:
     )
 
 
-def trays_buy_sentence(power: float, size: float, trays: float, tray_size: int) -> str:
-    """Say that trays buy power and more grafts in a tray soon stop doing so, with numbers."""
-    return (
-        f"Twice the grafts in each tray ({whole(2 * tray_size)}) would raise the "
-        f"{of_hundred(power)} to {of_hundred(size)}; twice the trays, the same number of grafts in "
-        f"all, to {of_hundred(trays)}: trays buy power, more grafts in a tray soon stop doing so."
-    )
-
-
-def very_many_sentence(aim: str, trays: int, grafts: int) -> str:
-    """Say that a question is dear."""
-    return (
-        f"That is very many: {count_of(trays, 'tray')} of each, {whole(grafts)} grafts, are what "
-        f"it takes to {aim}. A larger step would ask for fewer."
-    )
-
-
-def fewest_sentence(trays: int) -> str:
-    """Say that the fewest trays that show tray variation are enough."""
-    return (
-        f"{count_of(trays, 'tray')} of each are the fewest that show how trays differ at all; for "
-        "a step as large as this no more are needed."
-    )
-
-
 def unequal_note(low: float, high: float, powers: tuple[float, float], trays: int) -> str:
     """Say what uneven trays of one method only would do."""
     one, two = sorted(powers)

@@ -100,3 +100,49 @@ def so_far_sentence(decision: str, taken: int, grafted: int, first: int, total: 
         "keep": "keep it",
     }[decision]
     return f"{told}: {then}."
+
+
+def nothing_counted(grafts: float, trays: float) -> str:
+    """Say that there is no count to read the rule with.
+
+    Examples
+    --------
+    >>> nothing_counted(24, 2)
+    'Nothing is counted yet: 24 grafts in 2 trays wait for the settled count.'
+    """
+    if not grafts:
+        return "Nothing is grafted or counted yet."
+    return (
+        f"Nothing is counted yet: {count_of(grafts, 'graft')} in {count_of(trays, 'tray')} wait "
+        "for the settled count."
+    )
+
+
+def behind_so_far(name: str, trays: float, count: str, dates: str, seasons: int) -> str:
+    """Say what stands behind the counts so far."""
+    whose = name or "all rows"
+    date = dates or "date not recorded"
+    season = f", {count_of(seasons, 'season')} together" if seasons > 1 else ""
+    return f"Counted: {whose}, {count_of(trays, 'tray')}, {count}, {date}{season}."
+
+
+def waiting_so_far(grafts: float, trays: float) -> str:
+    """Say what is grafted and not counted yet."""
+    return (
+        f"{count_of(grafts, 'graft')} in {count_of(trays, 'tray')} are not counted yet and are not "
+        "in this."
+    )
+
+
+def rule_so_far(first: int, drop: int, total: int, fail: int) -> str:
+    """Say the rule that was read.
+
+    Examples
+    --------
+    >>> rule_so_far(6, 4, 27, 22)
+    'The rule: of the first 6 grafts drop at 4 or fewer, of all 27 give up at 22 or fewer.'
+    """
+    return (
+        f"The rule: of the first {whole(first)} grafts drop at {whole(drop)} or fewer, of all "
+        f"{whole(total)} give up at {whole(fail)} or fewer."
+    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -25,8 +26,9 @@ def test_bare_tells_the_year(capsys: pytest.CaptureFixture[str]) -> None:
     out, err = capsys.readouterr()
     assert err == ""
     assert "The grafting year, and what to run when" in out
-    for command in COMMANDS:
+    for command in [*COMMANDS, "trays"]:
         assert f"takestats {command}" in out
+        assert f"`takestats {command}" in README
     assert all(len(line) <= 88 for line in out.splitlines())
 
 
@@ -103,3 +105,17 @@ def test_it_runs_as_a_module() -> None:
 @pytest.mark.parametrize("typed", ["scion_wood", "Scion wood", "scion-wood", " SCION_WOOD "])
 def test_a_column_is_read_as_typed(typed: str) -> None:
     assert column_name(typed) == "scion_wood"
+
+
+def test_small_matrices_get_one_thread_unless_the_user_says_otherwise(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(app_module, "main", lambda: 0)
+    monkeypatch.setenv("OMP_NUM_THREADS", "3")
+    monkeypatch.delenv("OPENBLAS_NUM_THREADS", raising=False)
+    monkeypatch.setattr(sys, "warnoptions", ["error"])
+    with pytest.raises(SystemExit):
+        app_module.run()
+    assert os.environ["OPENBLAS_NUM_THREADS"] == "1"
+    assert os.environ["OMP_NUM_THREADS"] == "3"
+    monkeypatch.undo()

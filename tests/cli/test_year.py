@@ -7,8 +7,16 @@ from takestats.cli.year import year
 
 def test_begin_graft_count_choose() -> None:
     text = year()
-    order = ["takestats start bench", "Early winter", "takestats check", "settled count",
-             "takestats report", "takestats compare", "takestats demo"]  # fmt: skip
+    order = [
+        "takestats start bench",
+        "takestats trays tell-apart",
+        "Early winter",
+        "takestats check",
+        "settled count",
+        "takestats report",
+        "takestats compare",
+        "takestats demo",
+    ]
     places = [text.index(words) for words in order]
     assert places == sorted(places)
     assert text.count("bench/records.xlsx") == 6  # the file that start writes is the one checked
