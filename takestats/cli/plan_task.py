@@ -90,8 +90,7 @@ def _speak(report: PlanReport, paths: list[Path]) -> None:
     typer.echo(f"Settings: {paths[1]}")
     typer.echo(f"Tables:   {paths[2].parent} ({len(paths) - 2:,} files)")
     typer.echo("")
-    steps = [*report.after, words.report_line(str(paths[1]))]
-    typer.echo(f"Next: {' '.join(steps)}")
+    typer.echo(f"Next: {' '.join(report.steps(str(paths[1])))}")
 
 
 def _as_json(report: PlanReport, found: Given, paths: list[Path]) -> None:
@@ -115,7 +114,7 @@ def _as_json(report: PlanReport, found: Given, paths: list[Path]) -> None:
                 "table_notes": page.table_notes,
                 "tables": page.tables,
                 "past": past or None,
-                "next": [*report.after, words.report_line(str(paths[1]))],
+                "next": list(report.steps(str(paths[1]))),
                 "written": paths,
             }
         )

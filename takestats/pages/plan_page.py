@@ -30,6 +30,7 @@ from takestats.planning.tray_plan import TrayPlan
 from takestats.records.settings import TrialSettings
 from takestats.wording import plan_page as words
 from takestats.wording.sections import chart_marker
+from takestats.wording.two_stage import so_far_line
 
 if TYPE_CHECKING:
     from takestats.records.result import Records
@@ -59,6 +60,15 @@ class PlanReport:
     settings: Settings
     settings_text: str
     after: tuple[str, ...]
+
+    def steps(self, path: str) -> tuple[str, ...]:
+        """What is done next, the settings standing at ``path``."""
+        return _steps(self.settings, self.after, path)
+
+
+def _steps(settings: Settings, after: tuple[str, ...], path: str) -> tuple[str, ...]:
+    stages = (so_far_line(path),) if "stages" in settings["trial"] else ()
+    return (*after, *stages, words.report_line(path))
 
 
 def plan_report(
@@ -113,7 +123,7 @@ def plan_report(
         banner=banner,
         sentences=answer,
         sections=(
-            *bench_sections(told, answer, (*after, words.report_line(FILE))),
+            *bench_sections(told, answer, _steps(settings, after, FILE)),
             *told.numbers,
             *statistician_sections(told, () if past is None else past.sources),
         ),

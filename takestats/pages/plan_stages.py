@@ -56,7 +56,11 @@ def told_stages(plans: StagePlans, marker: str, say: Callable[[str], None]) -> P
     chart, table = stage_chart(rule, marker)
     return PlanTold(
         title=words.TITLES["two_stage"],
-        answer=(*plans.sentences, *extra),
+        answer=(
+            words.stages_answer(rule.first, rule.total, rule.tray_size),
+            *plans.sentences[_RULE_SENTENCES:],
+            *extra,
+        ),
         rule=stage_rule(rule),
         aside=words.stages_aside(rule.first, rule.total - rule.first, rule.tray_size),
         cannot=(*rule.notes[STAGE_CANNOT:], words.LASTING),

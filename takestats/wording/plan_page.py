@@ -173,6 +173,21 @@ def no_spare_aside(grafts: int, at_most: int) -> str:
     )
 
 
+def stages_answer(first: int, total: int, tray_size: int | None) -> str:
+    """Say how large a plan in two stages is, before its rule.
+
+    Examples
+    --------
+    >>> stages_answer(36, 108, 12)
+    'Plan two stages: 3 trays of 12 grafts (36 grafts) first, 9 trays (108 grafts) in all at most.'
+    """
+    if tray_size is None:
+        return f"Plan two stages: {count_of(first, 'graft')} first, {whole(total)} in all at most."
+    one = f"{count_of(first // tray_size, 'tray')} of {count_of(tray_size, 'graft')}"
+    both = f"{count_of(total // tray_size, 'tray')} ({count_of(total, 'graft')})"
+    return f"Plan two stages: {one} ({count_of(first, 'graft')}) first, {both} in all at most."
+
+
 def stages_aside(first: int, rest: int, tray_size: int | None, at_most: int | None = None) -> str:
     """Say how many understocks and scions a first stage takes, and what may come after."""
     if at_most is not None and first + rest + (tray_size or 0) > at_most:

@@ -146,3 +146,11 @@ def rule_so_far(first: int, drop: int, total: int, fail: int) -> str:
         f"The rule: of the first {whole(first)} grafts drop at {whole(drop)} or fewer, of all "
         f"{whole(total)} give up at {whole(fail)} or fewer."
     )
+
+
+def so_far_line(settings: str) -> str:
+    """Say which command reads the first stage by the rule."""
+    return (
+        f"When the first stage is counted, `takestats trays two-stage --so-far RECORDS --trial "
+        f"{settings}` says go on, drop it, or wait."
+    )

@@ -107,8 +107,11 @@ def test_json_is_one_object_with_proportions(capsys: pytest.CaptureFixture[str])
     [
         (["estimate", "--take", "90%", "--margin", "15 points"], "- Plan "),
         (["no-worse", "--standard-take", "90%", "--margin", "15points"], "- Plan "),
-        (["two-stage", "--floor", "70%", "--promising", "90%"], "- First make "),
-        (["two-stage", "--floor", "70%", "--promising", "90%", "--least-total"], "- First make "),
+        (["two-stage", "--floor", "70%", "--promising", "90%"], "- Plan two stages: "),
+        (
+            ["two-stage", "--floor", "70%", "--promising", "90%", "--least-total"],
+            "- Plan two stages: ",
+        ),
     ],
 )
 def test_every_question_is_answered(

@@ -20,7 +20,8 @@ def plan(
     monkeypatch.chdir(tmp_path)
     words = ["trays", "two-stage", "--floor", "70%", "--promising", "90%", "--tray-size", "12"]
     assert main([*words, "--icc", "0.1", "--new", NEW, "--out", "plan"]) == 0
-    capsys.readouterr()
+    said = "`takestats trays two-stage --so-far RECORDS --trial plan/trial.toml` says go on"
+    assert said in capsys.readouterr().out
     return tmp_path / "plan" / "trial.toml"
 
 

@@ -50,7 +50,7 @@ def test_out_of_reach_the_nearest_floor_can_be_shown() -> None:
     with pytest.raises(ts.DesignError) as caught:
         ts.trays_to_exceed_floor(0.88, 0.9, 20, icc=0.1, most_trays=10)
     step = caught.value.next_step
-    assert step.startswith("up to a correlation of 0.1, 10 trays of each can show a floor of ")
+    assert step.startswith("up to a correlation of 0.1, 10 trays can show a floor of ")
     floor = float(step.split(" %")[0].rsplit(" ", 1)[1]) / 100.0
     assert ts.trays_to_exceed_floor(floor, 0.9, 20, icc=0.1, most_trays=10).trays <= 10
 

@@ -63,6 +63,6 @@ def test_out_of_reach_it_says_how_near_it_can_come() -> None:
     with pytest.raises(ts.DesignError) as caught:
         ts.trays_to_estimate(0.9, 0.01, 24, icc=0.1, most_trays=12)
     step = caught.value.next_step
-    assert step.startswith("up to a correlation of 0.1, 12 trays of each can know it to within ")
+    assert step.startswith("up to a correlation of 0.1, 12 trays can know it to within ")
     margin = float(step.split(" points")[0].rsplit(" ", 1)[1]) / 100.0
     assert ts.trays_to_estimate(0.9, margin, 24, icc=0.1, most_trays=12).trays <= 12

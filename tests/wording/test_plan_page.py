@@ -24,7 +24,7 @@ def test_several_new_methods_are_warned_of() -> None:
 def test_a_past_of_few_trays_or_one_season_is_thin() -> None:
     assert plan_page.past_line(0.1, 0.02, 0.3, 40, 900, 1).endswith("That is thin.")
     assert plan_page.past_line(0.1, 0.02, 0.3, 12, 300, 3).endswith("That is thin.")
-    assert "thin" not in plan_page.past_line(0.1, 0.05, 0.2, 40, 900, 2)
+    assert "That is thin" not in plan_page.past_line(0.1, 0.05, 0.2, 40, 900, 2)
 
 
 def test_no_spare_tray_where_the_scions_do_not_reach() -> None:
