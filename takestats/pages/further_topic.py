@@ -98,7 +98,10 @@ def further_topic(found: Gathered, marker: str, say: Say) -> Topic | None:
 def _factor(
     found: Gathered, factor: str, model: TakeModel
 ) -> tuple[Section, list[_Table], list[str], list[str]]:
-    """The section of one factor, its tables, its sentence for the bench, and its notes."""
+    """The section of one factor, its tables, its sentence for the bench, and its notes.
+
+    The bench sheet has room for a difference that is clear of zero only.
+    """
     rates = take_rates(model, factor)
     few = len(rates.table) <= MOST_LEVELS_IN_PAIRS
     pairs: Literal["all", "reference"] = "all" if few else "reference"
@@ -125,7 +128,9 @@ def _factor(
     section = _section(f"further-{slug(factor)}", f"By {factor_words(factor)}", blocks)
     known = set(found.model.notes)
     told = [note for note in dict.fromkeys((*rates.notes, *gaps.notes)) if note not in known]
-    return section, tables, lines[:1], told
+    clear = (gaps.table["low"] > 0.0) | (gaps.table["high"] < 0.0)
+    bench = [line for line, told_apart in zip(lines, clear, strict=True) if told_apart][:1]
+    return section, tables, bench, told
 
 
 def _lines(gaps: Differences, factor: str, over: str) -> list[str]:

@@ -155,6 +155,7 @@ def test_a_relation_counts_its_combinations_not_its_trays(frame: pd.DataFrame) -
     found = unfitted(several.drop(columns=["sealed", "grafter"])[:24])
     topic = further_topic(found, "", silent)
     assert topic is not None
+    assert topic.bench == (), "nothing clear of zero, nothing on the one sheet"
     said = " ".join(words(sections(topic)["further-relation"]))
     assert "at the same mix of method; trays of one combination share its effect" in said
     assert (
