@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-# The suite has both cores busy already; tests/pages/test_side_by_side.py uses them on purpose.
+# The suite has both cores busy already; tests/models/test_side_by_side.py uses them on purpose.
 os.environ.setdefault("TAKESTATS_ONE_AT_A_TIME", "1")
 
 settings.register_profile(

@@ -7,7 +7,7 @@ models, whatever the design, by deterministic importance sampling.
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -27,6 +27,7 @@ from takestats.models.layered_posterior import LayeredPart, LayeredPosterior
 from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.layered_rows import Layer, LayeredRows, layered_rows
 from takestats.models.sampled_part import SampledPart
+from takestats.models.side_by_side import beside
 from takestats.models.spread import PRIOR_SIGMA
 from takestats.wording.numbers import whole
 
@@ -173,19 +174,17 @@ def sample_layers(
 def _drawn_side_by_side(
     models: Sequence[CurveModel | QuantileModel], draws: int, seeds: Sequence[int]
 ) -> list[LayeredDraws]:
-    """Many rows: both families at once, and few draws of one that the data rule out.
-
-    The numbers do not depend on it: arithmetic lets go of the interpreter.
-    """
+    """Many rows: both families at once, and few draws of one that the data rule out."""
     curves = [model for model in models if isinstance(model, CurveModel)]
-    with ThreadPoolExecutor(max_workers=len(curves)) as pool:
-        stands = list(pool.map(stand_of_many, curves))
-        best = max(stand.log_evidence for stand in stands)
-        wanted = [
-            draws if stand.log_evidence > best - RULED_OUT else max(draws // 16, _FEWEST)
-            for stand in stands
-        ]
-        return list(pool.map(draw_many, stands, wanted, seeds))
+    waiting = beside(partial(stand_of_many, curves[0]))
+    second = stand_of_many(curves[1])
+    stands = [waiting(), second]
+    best = max(stand.log_evidence for stand in stands)
+    few = max(draws // 16, _FEWEST)
+    wanted = [draws if stand.log_evidence > best - RULED_OUT else few for stand in stands]
+    drawn = beside(partial(draw_many, stands[0], wanted[0], seeds[0]))
+    other = draw_many(stands[1], wanted[1], seeds[1])
+    return [drawn(), other]
 
 
 def _part(

@@ -7,6 +7,7 @@ the cells of several) is all there is, the exact grid answers instead.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +17,7 @@ from takestats.models.sampled_design import Lines, merge_lines
 from takestats.models.sampled_draws import PartDraws, draw_parts
 from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
+from takestats.models.side_by_side import beside
 from takestats.models.spread import own_spread_log_odds
 from takestats.wording.numbers import whole
 
@@ -97,11 +99,19 @@ def sample_posterior(
     draws = draws_for(lines.size)
     own, notes = own_spread_levels(lines.group_trays)
     families: tuple[Family, ...] = ("beta-binomial", "logit-normal") if trays else ("binomial",)
-    found: list[tuple[Family, bool, PartDraws]] = []
-    for i, family in enumerate(families):
-        own_here = own if trays else None
-        drawn = draw_parts(lines, family, own_here, draws, seed * 10_000 + 1_000 * i)
-        found.extend((family, j == 1, part) for j, part in enumerate(drawn))
+    own_here = own if trays else None
+    tasks = [
+        partial(draw_parts, lines, family, own_here, draws, seed * 10_000 + 1_000 * i)
+        for i, family in enumerate(families)
+    ]
+    waiting = [beside(task) if lines.many else task for task in tasks[:-1]]
+    last = tasks[-1]()
+    drawn = [*(wait() for wait in waiting), last]
+    found: list[tuple[Family, bool, PartDraws]] = [
+        (family, j == 1, part)
+        for family, parts in zip(families, drawn, strict=True)
+        for j, part in enumerate(parts)
+    ]
     evidence = np.array([part.log_evidence for _, _, part in found])
     if own is not None:
         odds = own_spread_log_odds(float(lines.group_trays.sum()), int(own.max()) + 1)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from takestats.charts.figure_files import caption_strip, png_file, svg_file
-from takestats.pages.side_by_side import beside
+from takestats.models.side_by_side import beside
 
 if TYPE_CHECKING:
     from takestats.pages.parts import Picture, SeasonReport

@@ -18,13 +18,13 @@ from takestats.answers.rates import take_rates
 from takestats.answers.second_opinions import second_opinions
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
+from takestats.models.side_by_side import beside
 from takestats.pages.asked import OutOf, asked
 from takestats.pages.factors import choose_model
 from takestats.pages.gathered import Gathered
 from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.missing import many_missing, missing_bounds
 from takestats.pages.shrunk import many_combinations, shrunk_takes
-from takestats.pages.side_by_side import beside
 from takestats.pages.story import has_story, season_story
 
 if TYPE_CHECKING:

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 
 MOST_LEVELS_DRAWN = 10
+#: Charts of one factor; further levels stand in its table.
+MOST_PARTS = 3
 Item = TypeVar("Item")
 
 
@@ -109,6 +111,7 @@ def history_pictures(result: SeasonHistory, by: str, marker: str) -> list[Pictur
 
 
 def _parts(items: Sequence[Item], most: int) -> list[tuple[str, list[Item]]]:
-    """Cut a long list into parts that each fit a printed sheet, with an ending for names."""
-    parts = [list(items[start : start + most]) for start in range(0, len(items), most)]
+    """Cut a long list into parts that each fit a sheet, three at most, with an ending for names."""
+    starts = range(0, len(items), most)[:MOST_PARTS]
+    parts = [list(items[start : start + most]) for start in starts]
     return [(f"-{index}" if index else "", part) for index, part in enumerate(parts)]

@@ -16,7 +16,13 @@ from takestats.pages.cells import gaps_cells, history_cells, rates_cells, raw_ce
 from takestats.pages.given import given_blocks
 from takestats.pages.layer_cells import expected_cells, held_cells, shrunk_cells
 from takestats.pages.parts import Block, Cells, Points, Section, Words
-from takestats.pages.pictures import gaps_pictures, history_pictures, takes_pictures
+from takestats.pages.pictures import (
+    MOST_LEVELS_DRAWN,
+    MOST_PARTS,
+    gaps_pictures,
+    history_pictures,
+    takes_pictures,
+)
 from takestats.pages.records_part import changes_section, problem_blocks
 from takestats.pages.rows import slug
 from takestats.pages.topics import topic_sections
@@ -42,6 +48,7 @@ from takestats.wording.sections import (
     inside_caption,
     not_shrunk_line,
     too_many_pairs_line,
+    undrawn_line,
 )
 
 if TYPE_CHECKING:
@@ -78,8 +85,11 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
         blocks.append(Words(text=counted_line(found.model.count or "", count_dates(found))))
     if factor in found.chosen.apart:
         blocks.append(Words(text=apart_line(factor)))
+    blocks += takes_pictures(rates, found.models[factor], factor, marker)
+    undrawn = len(rates.table) - MOST_LEVELS_DRAWN * MOST_PARTS
+    if undrawn > 0:
+        blocks.append(Words(text=undrawn_line(factor, undrawn)))
     blocks += [
-        *takes_pictures(rates, found.models[factor], factor, marker),
         rates_cells(rates, factor, caption=rates_caption(found, factor)),
     ]
     if factor == next(iter(found.rates)):

@@ -6,12 +6,12 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
+from takestats.models.side_by_side import beside
 from takestats.pages.combinations_topic import combinations_topic
 from takestats.pages.curves_topic import curves_topic
 from takestats.pages.further_topic import further_topic
 from takestats.pages.money_topic import money_topic
 from takestats.pages.question_topic import question_topic
-from takestats.pages.side_by_side import beside
 from takestats.pages.stages_topic import stages_topic
 from takestats.pages.statistician_topic import statistician_topic
 from takestats.pages.trays_topic import trays_topic

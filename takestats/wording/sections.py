@@ -154,6 +154,20 @@ def too_many_pairs_line(factor: str, levels: int) -> str:
     return f"{name} has {pairs} pairs of levels; compare two of them by name for their difference."
 
 
+def undrawn_line(factor: str, levels: int) -> str:
+    """Say that not every level is drawn.
+
+    Examples
+    --------
+    >>> undrawn_line("combination", 30)
+    '30 further levels of combination are not drawn; they stand in the table below.'
+    """
+    name = factor_words(factor)
+    if levels == 1:
+        return f"1 further level of {name} is not drawn; it stands in the table below."
+    return f"{levels} further levels of {name} are not drawn; they stand in the table below."
+
+
 def limit_header(level: float) -> str:
     """Head a column of lower prediction limits.
 

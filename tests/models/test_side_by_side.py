@@ -9,9 +9,9 @@ import sys
 import pytest
 
 from takestats.errors import DesignError, RecordsError
-from takestats.pages import side_by_side
+from takestats.models import side_by_side
+from takestats.models.side_by_side import ONE_AT_A_TIME, beside
 from takestats.pages.season_page import season_report, write_season
-from takestats.pages.side_by_side import ONE_AT_A_TIME, beside
 from tests.pages.small_seasons import small_records
 
 forks = pytest.mark.skipif(

@@ -1,4 +1,4 @@
-"""How is a part of a page worked out on the other core while this one goes on?"""
+"""How is a part of the work done on the other core while this one goes on?"""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import signal
 import sys
 import warnings
 from collections.abc import Callable
-from multiprocessing import get_context
+from multiprocessing import current_process, get_context
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def beside(task: Callable[[], Answer]) -> Callable[[], Answer]:
     >>> wait()
     42
     """
-    if not _two_cores():
+    if not _two_cores() or current_process().daemon:
         return task
     context = get_context("fork")
     here, there = context.Pipe(duplex=False)
