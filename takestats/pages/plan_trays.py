@@ -16,6 +16,7 @@ from takestats.planning.plan_looks import (
     power_by_trays,
     usual_counts,
 )
+from takestats.planning.whole_trays import whole_trays_instead
 from takestats.wording import plan_page as words
 from takestats.wording import planning as plan_words
 from takestats.wording.numbers import listing, percent, points, whole
@@ -52,7 +53,7 @@ def told_trays(plan: TrayPlan, marker: str, say: Say) -> PlanTold:
     past = past_words(plan)
     return PlanTold(
         title=words.TITLES[question.kind],
-        answer=(*said[:2], *_picture(plan), *said[2:], past),
+        answer=(*said[:2], *_gain(plan, say), *_picture(plan), *said[2:], past),
         rule=plan.rule,
         aside=aside,
         cannot=words.cannot_show(
@@ -70,6 +71,15 @@ def told_trays(plan: TrayPlan, marker: str, say: Say) -> PlanTold:
         tables=(("plan", "trays needed, by how much trays differ", plan.table), *tables),
         seed=plan.seed,
     )  # fmt: skip
+
+
+def _gain(plan: TrayPlan, say: Say) -> tuple[str, ...]:
+    """What it saves to put both methods into each tray."""
+    if not plan.question.within_trays or plan.at_most_grafts is not None:
+        return ()
+    instead = whole_trays_instead(plan, say)
+    numbers = (None, None) if instead is None else (instead.trays, instead.grafts)
+    return (words.gain_line(plan.trays, plan.grafts, *numbers),)
 
 
 def _picture(plan: TrayPlan) -> tuple[str, ...]:
