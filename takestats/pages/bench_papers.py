@@ -170,9 +170,11 @@ def _say(tray: dict[str, Any]) -> None:
     """Say what the halves of a tray share once, and what each has alone; or the whole treatment."""
     cells = [line["cells"] for line in tray["lines"]]
     shared = [name for name in cells[0] if all(one[name] == cells[0][name] for one in cells)]
-    tray["said"] = [words.treatment_words([cells[0][name] for name in shared])] if shared else []
+    tray["said"] = (
+        [words.treatment_words({name: cells[0][name] for name in shared})] if shared else []
+    )
     for line in tray["lines"] if len(cells) > 1 else ():
-        own = [value for name, value in line["cells"].items() if name not in shared]
+        own = {name: value for name, value in line["cells"].items() if name not in shared}
         tray["said"].append(words.half_words(line["half"], own))
 
 

@@ -14,6 +14,7 @@ from takestats.records.settings import TrialSettings
 from takestats.records.workbook_layout import CaliperUnit, layout_of
 from takestats.wording.banner import banner_line
 from takestats.wording.bench_papers import half_note, layout_how_to_lines
+from takestats.wording.shown import shown
 
 FILE = "records.xlsx"
 
@@ -52,7 +53,7 @@ def layout_book(layout: BenchLayout, settings: TrialSettings) -> RecordBook:
         tray_size=layout.tray_size,
         rows=tuple(_row(row, (*given, "tray")) for row in table.to_dict("records")),
         locked=("tray", *given),
-        banner=banner_of(settings),
+        banner=shown(banner_of(settings)),
         how_to=layout_how_to_lines(file=FILE, split=layout.split_trays),
     )
 
@@ -106,7 +107,7 @@ def trial_rows(layout: BenchLayout, settings: TrialSettings) -> tuple[tuple[str,
     rows["bench.seed"] = str(layout.seed)
     rows["bench.drawn"] = ", ".join(layout.factors)
     rows["bench.layout"] = layout.fingerprint
-    return tuple(rows.items())
+    return tuple((shown(key), shown(value)) for key, value in rows.items())
 
 
 def _cell(section: str, key: str, value: object) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from takestats.wording.numbers import column_words, count_of, level_text
 
+_SHORT = ("yes", "no", "low", "high")
 SHEETS_TITLE = "Bench sheets"
 LABELS_TITLE = "Tray labels"
 MAP_TITLE = "Bench map"
@@ -71,26 +72,33 @@ def layout_how_to_lines(*, file: str, split: bool) -> tuple[str, ...]:
     )
 
 
-def half_words(half: str, levels: Sequence[str]) -> str:
+def half_words(half: str, levels: Mapping[str, str]) -> str:
     """Say what one half of a tray gets.
 
     Examples
     --------
-    >>> half_words("left", ["cleft"])
+    >>> half_words("left", {"method": "cleft"})
     'left: cleft'
     """
-    return f"{half}: {', '.join(levels)}"
+    return f"{half}: {treatment_words(levels)}"
 
 
-def treatment_words(levels: Sequence[str]) -> str:
-    """Say a treatment.
+def treatment_words(levels: Mapping[str, str]) -> str:
+    """Say a treatment; a figure, or a yes, has the name of its column before it.
 
     Examples
     --------
-    >>> treatment_words(["cleft", "sub_terminal"])
-    'cleft, sub-terminal'
+    >>> treatment_words({"method": "cleft", "scion_wood": "sub_terminal", "sealed": "no"})
+    'cleft, sub-terminal, sealed no'
+    >>> treatment_words({"understock_caliper_mm": "9"})
+    'understock caliper 9'
     """
-    return ", ".join(level_text(level) for level in levels)
+    return ", ".join(
+        f"{column_words(name).removesuffix(' (mm)')} {level}"
+        if level[:1].isdecimal() or level in _SHORT
+        else level_text(level)
+        for name, level in levels.items()
+    )
 
 
 def block_title(block: str, trays: int, several: bool) -> str:
