@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from takestats.answers.odds import odds_ratios as odds_ratios
     from takestats.answers.rates import take_rates as take_rates
     from takestats.answers.second_opinions import second_opinions as second_opinions
+    from takestats.bench.layout import bench_layout as bench_layout
     from takestats.errors import CountsError as CountsError
     from takestats.errors import DesignError as DesignError
     from takestats.errors import FileError as FileError
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from takestats.models.fit import fit_take as fit_take
     from takestats.models.take_model import TakeModel as TakeModel
     from takestats.models.two_counts import difference_interval as difference_interval
+    from takestats.pages.bench_papers import write_bench as write_bench
     from takestats.pages.season_page import write_report as write_report
     from takestats.planning.above_floor import trays_to_exceed_floor as trays_to_exceed_floor
     from takestats.planning.estimate import trays_to_estimate as trays_to_estimate
@@ -60,6 +62,7 @@ _HOMES = {
     "TakeModel": "takestats.models.take_model",
     "UnknownColumnError": "takestats.errors",
     "UnknownLevelError": "takestats.errors",
+    "bench_layout": "takestats.bench.layout",
     "caliper_mm": "takestats.records.calipers",
     "difference_interval": "takestats.models.two_counts",
     "differences": "takestats.answers.gaps",
@@ -82,6 +85,7 @@ _HOMES = {
     "trays_to_show_no_worse": "takestats.planning.no_worse",
     "trays_to_tell_apart": "takestats.planning.tell_apart",
     "two_stage": "takestats.planning.two_stage",
+    "write_bench": "takestats.pages.bench_papers",
     "write_report": "takestats.pages.season_page",
 }
 

@@ -11,6 +11,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from takestats._version import __version__
+from takestats.cli.bench import bench
 from takestats.cli.check import check
 from takestats.cli.compare import compare
 from takestats.cli.demo import demo
@@ -29,6 +30,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 app.command()(start)
+app.command()(bench)
 app.command()(check)
 app.command()(report)
 app.command()(compare)

@@ -61,7 +61,7 @@ def compare(
     if not as_json:
         season = command_line("report", files, trial, set_aside=set_aside)
         typer.echo(f"Next: {season} shows the whole season.")
-        if records.trial.trial.get("randomised") not in ("tray", "graft"):
+        if records.trial.trial.get("randomised") not in ("tray", "half", "graft"):
             typer.echo("Before you change over, give the treatments to trays by lot once.")
 
 

@@ -31,7 +31,7 @@ class Asked:
     new : str
         The level on trial; blank when not settled.
     randomised : str
-        "tray", "graft", "no" or blank.
+        "tray", "half", "graft", "no" or blank.
     floor : float or None
         The lowest take worth having.
     question, rule : str

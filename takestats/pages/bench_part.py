@@ -195,7 +195,8 @@ def randomised_line(found: Gathered) -> str | None:
     if not found.gaps:
         return None
     drawn = drawn_factors(found)
-    return randomised_words(found.asked.randomised, drawn, len(found.gaps) > len(drawn))
+    others = len(found.gaps) > len(drawn)
+    return randomised_words(found.asked.randomised, drawn, others, layout=found.records.layout)
 
 
 def count_dates(found: Gathered) -> str:

@@ -9,6 +9,7 @@ from takestats.pages.along import wanted_curves
 from takestats.pages.further import further_factors
 from takestats.pages.parts import Block, Cells, Words
 from takestats.pages.rows import rows_of
+from takestats.records.layout_match import drawn_columns
 from takestats.wording.along import Scale
 from takestats.wording.further import (
     GIVEN_CAPTION,
@@ -23,17 +24,21 @@ from takestats.wording.said import factor_words
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
 
-_UNITS = ("tray", "graft")
+_UNITS = ("tray", "half", "graft")
 
 
 def drawn_factors(found: Gathered) -> list[str]:
     """The factors that were given by lot, as far as the settings say.
 
-    Those with the standard or the new level among theirs; the main one where the settings
-    name neither.
+    Those of the bench layout that the rows still match; without a layout those with the
+    standard or the new level among theirs, and the main one where the settings name neither.
     """
     if found.asked.randomised not in _UNITS:
         return []
+    if found.records.layout == "matches":
+        drawn = drawn_columns(found.records.trial)
+        pair = ("combination",) if {"scion", "understock"} & set(drawn) else ()
+        return [name for name in found.gaps if name in (*drawn, *pair)]
     named = {found.asked.standard, found.asked.new} - {""}
     if not named:
         return list(found.gaps)[:1]

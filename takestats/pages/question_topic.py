@@ -56,7 +56,8 @@ def question_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> 
     line = words.asked_line(
         wishes.question,
         answer,
-        randomised=wishes.randomised in ("tray", "graft") or kind in ("stages", "floor", "width"),
+        randomised=wishes.randomised in ("tray", "half", "graft")
+        or kind in ("stages", "floor", "width"),
     )
     table = DataFrame([{"rule": wishes.rule, **row}])
     return Topic(

@@ -75,6 +75,8 @@ class RecordBook:
         Columns that cannot be typed over, for rows given to trays by lot.
     banner : str
         The INVENTED DATA or citation line; blank for a nursery's own records.
+    how_to : tuple of str
+        The lines of the how-to sheet, where they are other than the usual ones.
     """
 
     file: str
@@ -85,6 +87,12 @@ class RecordBook:
     rows: tuple[Mapping[str, object], ...] = ()
     locked: tuple[str, ...] = ()
     banner: str = ""
+    how_to: tuple[str, ...] = ()
+
+    @property
+    def lines_ready(self) -> int:
+        """Lines that are ruled and printed: those filled in, or enough for a season."""
+        return len(self.rows) or LINES_READY
 
 
 def record_workbook(book: RecordBook) -> bytes:
@@ -159,7 +167,7 @@ def _write_records(sheet: Worksheet, book: RecordBook, ranges: Mapping[str, str]
     kept = columns.index("tray") + 2 if "tray" in columns else 1
     sheet.freeze_panes = f"{get_column_letter(kept)}{top + 1}"
     last = get_column_letter(len(columns))
-    _print_on_a4(sheet, f"A1:{last}{top + max(LINES_READY, len(book.rows))}", landscape=True)
+    _print_on_a4(sheet, f"A1:{last}{top + book.lines_ready}", landscape=True)
     sheet.print_title_rows = f"{top}:{top}"
     sheet.print_options.gridLines = True
     sheet.oddFooter.left.text = FOOTER
@@ -172,7 +180,7 @@ def _write_records(sheet: Worksheet, book: RecordBook, ranges: Mapping[str, str]
 def _rule_lines(sheet: Worksheet, book: RecordBook, first: int) -> None:
     """Set the ready lines one by one: a cell with a rule of its own forgets its column's."""
     edge = Border(bottom=Side(style="thin", color=_RULE), right=Side(style="thin", color=_RULE))
-    for line in range(max(LINES_READY, len(book.rows))):
+    for line in range(book.lines_ready):
         given = book.rows[line] if line < len(book.rows) else {}
         sheet.row_dimensions[first + line].height = _WRITTEN
         for at, name in enumerate(book.layout.columns, start=1):
@@ -250,7 +258,9 @@ def _write_how_to(sheet: Worksheet, book: RecordBook) -> None:
         for name, words in zip(book.layout.columns, book.layout.headings, strict=True)
         if name == "tray" or BY_NAME[name].kind in ("length", "height", "season")
     )
-    lines = how_to_lines(file=book.file, text_cells=text_cells, lines_ready=LINES_READY)
+    lines = book.how_to or how_to_lines(
+        file=book.file, text_cells=text_cells, lines_ready=LINES_READY
+    )
     rows: list[tuple[str, str]] = [("", book.banner)] if book.banner else []
     rows.append(("", BOOK_TITLE))
     titles = {len(rows)}

@@ -47,7 +47,7 @@ SETTINGS: tuple[Setting, ...] = (
         key="randomised",
         kind="one_of",
         meaning="what the treatments were drawn by lot for",
-        one_of=("tray", "graft", "no"),
+        one_of=("tray", "half", "graft", "no"),
     ),
     Setting(
         section="records",
@@ -108,6 +108,28 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(section="bench", key="tray_size", kind="whole", meaning="cells in a tray"),
     Setting(section="bench", key="blocks", kind="any", meaning="blocks of the bench"),
     Setting(section="bench", key="seed", kind="whole", meaning="seed of the layout"),
+    Setting(
+        section="bench",
+        key="split_trays",
+        kind="yes_no",
+        meaning="two treatments in each tray, half and half",
+    ),
+    Setting(section="bench", key="label_width_mm", kind="number", meaning="width of a tray label"),
+    Setting(
+        section="bench", key="label_height_mm", kind="number", meaning="height of a tray label"
+    ),
+    Setting(
+        section="bench",
+        key="drawn",
+        kind="words",
+        meaning="columns given by lot; written with the layout",
+    ),
+    Setting(
+        section="bench",
+        key="layout",
+        kind="text",
+        meaning="fingerprint of the layout; written with it, not to be changed",
+    ),
     Setting(section="targets", key="*", kind="any", meaning="combination = plants wanted"),
     Setting(section="costs", key="currency", kind="text", meaning="the money, as EUR"),
     Setting(section="costs", key="hour", kind="number", meaning="money for one hour of work"),
@@ -152,7 +174,13 @@ ALSO = {
         "m/d/y": "month first",
     },
     "caliper_unit": {"inch": "in", "inches": "in", "millimetres": "mm", "centimetres": "cm"},
-    "randomised": {"false": "no", "none": "no", "trays": "tray", "grafts": "graft"},
+    "randomised": {
+        "false": "no",
+        "none": "no",
+        "trays": "tray",
+        "halves": "half",
+        "grafts": "graft",
+    },
     "trays": {"no": "none", "false": "none", "yes": "recorded", "true": "recorded"},
     "out_of": {"live understock": "live_understock"},
     "count": {other: name for name, others in COUNT_NAMES.items() for other in others},

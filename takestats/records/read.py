@@ -21,6 +21,7 @@ from takestats.records.later_counts import (
     inherit_from_earlier_counts,
     moving_columns,
 )
+from takestats.records.layout_match import recognised
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
@@ -208,6 +209,8 @@ def _records(
         raise refused(log.problems(), typed.origin)
     flag_rows_that_are_no_tray(typed, log)
     notes.extend(fill_down(typed, settings.records.get("fill_down", False), log))
+    settings, layout, told = recognised(typed, settings)
+    notes.extend(told)
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
@@ -259,6 +262,7 @@ def _records(
         sources=sources,
         count=count,
         no_trays=not trays_recorded,
+        layout=layout,
     )
 
 

@@ -43,6 +43,8 @@ class Records:
         The count that ``trays`` holds.
     no_trays : bool
         Trays were not recorded; every row is its own line.
+    layout : str
+        "matches" or "differs" where the settings name a bench layout; else blank.
     """
 
     table: pd.DataFrame
@@ -56,6 +58,7 @@ class Records:
     sources: tuple[tuple[str, str], ...]
     count: str
     no_trays: bool
+    layout: str = ""
 
     def choose_count(self, count: str | None) -> pd.DataFrame:
         """The tray lines at another count.

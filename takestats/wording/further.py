@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from takestats.wording.along_told import shared_words
 from takestats.wording.layered import unit_words
 from takestats.wording.numbers import level_text, listing
-from takestats.wording.said import factor_words, opened
+from takestats.wording.said import LOT_UNITS, factor_words, opened
 
 NOT_COMPARED_HEADING = "Further factors that are not compared"
 GRAFTERS_HEADING = "Grafters as blocks"
@@ -150,4 +150,4 @@ def by_lot_words(how: str) -> str:
     >>> by_lot_words("tray"), by_lot_words("graft")
     ('by lot, to whole trays', 'by lot, to single grafts')
     """
-    return f"{BY_LOT}, to {'whole trays' if how == 'tray' else 'single grafts'}"
+    return f"{BY_LOT}, to {LOT_UNITS.get(how, LOT_UNITS['graft'])}"

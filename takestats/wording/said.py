@@ -19,6 +19,13 @@ COUNT_NAMES = {
     "next spring": "count of next spring",
 }
 
+LOT_UNITS = {
+    "tray": "whole trays",
+    "half": "trays or halves of trays",
+    "graft": "single grafts",
+}
+"""What treatments may be given to by lot, by the word of the settings."""
+
 
 def factor_words(factor: str) -> str:
     """Say a factor's name inside a sentence, without its unit.

@@ -14,13 +14,16 @@ from takestats.wording.numbers import (
     percent_number,
     whole,
 )
-from takestats.wording.said import count_name, factor_words
+from takestats.wording.said import LOT_UNITS, count_name, factor_words
 
 NOT_RANDOMISED = (
     "Treatments were not given to trays by lot, as far as the records say: these differences were "
     "seen together, not shown to cause."
 )
-_UNITS = {"tray": "whole trays", "graft": "single grafts"}
+LAYOUT_DIFFERS = (
+    "The bench layout no longer matches these rows, so nothing is claimed to have been given by "
+    "lot: these differences were seen together, not shown to cause."
+)
 MOST_LEFT_OUT = 0.05
 GROUP_ASKED = "What was asked"
 GROUP_WANTED = "What was wanted"
@@ -36,17 +39,19 @@ NO_TRAYS = (
 )
 
 
-def randomised_words(how: str, drawn: Sequence[str], others: bool) -> str:
+def randomised_words(how: str, drawn: Sequence[str], others: bool, *, layout: str = "") -> str:
     """Say whether more may be said than that things were seen together.
 
     Parameters
     ----------
     how : str
-        "tray", "graft", "no" or blank, from the settings.
+        "tray", "half", "graft", "no" or blank, from the settings.
     drawn : sequence of str
         Factors of the page that were given by lot.
     others : bool
         Whether the page also compares what was not.
+    layout : str
+        "matches" or "differs" where the settings name a bench layout; else blank.
 
     Examples
     --------
@@ -54,12 +59,17 @@ def randomised_words(how: str, drawn: Sequence[str], others: bool) -> str:
     'The settings say that method was given to whole trays by lot'
     >>> randomised_words("no", ["method"], False) == NOT_RANDOMISED
     True
+    >>> randomised_words("tray", ["method"], False, layout="matches")[:65]
+    'The bench layout, which these rows still match, shows that method'
     """
-    if how not in _UNITS:
+    if layout == "differs":
+        return LAYOUT_DIFFERS
+    if how not in LOT_UNITS:
         return NOT_RANDOMISED
+    says = "The bench layout, which these rows still match, shows" if layout else "The settings say"
     if not drawn:
         return (
-            f"The settings say that treatments were given to {_UNITS[how]} by lot, but what is "
+            f"{says} that treatments were given to {LOT_UNITS[how]} by lot, but what is "
             "compared here is none of them: these differences were seen together, not shown to "
             "cause."
         )
@@ -67,7 +77,7 @@ def randomised_words(how: str, drawn: Sequence[str], others: bool) -> str:
     verb, it = ("was", "it") if len(drawn) == 1 else ("were", "them")
     rest = " The other differences were seen together, not shown to cause." if others else ""
     return (
-        f"The settings say that {names} {verb} given to {_UNITS[how]} by lot: a clear difference "
+        f"{says} that {names} {verb} given to {LOT_UNITS[how]} by lot: a clear difference "
         f"can be put down to {it}, as far as nothing else went with it.{rest}"
     )
 
