@@ -13,7 +13,7 @@ The grafting year, and what to run when
   Before the first graft: begin
       takestats start bench            asks ten questions, writes bench/records.xlsx
       takestats start bench --season   the same for ordinary grafting, without a trial
-      takestats bench trial.toml       draws a trial by lot: workbook, sheets, labels, map
+      takestats bench trial.toml       draws a trial by lot; workbook, sheets, labels
 
   Before the first graft of a trial: how many trays
       takestats trays                  the six questions, each with an example
