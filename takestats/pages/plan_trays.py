@@ -21,6 +21,7 @@ from takestats.wording import plan_page as words
 from takestats.wording import planning as plan_words
 from takestats.wording.numbers import listing, percent, points, whole
 from takestats.wording.plan_charts import Planned, PowerPoint, SizePoint
+from takestats.wording.plan_gain import gain_line
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -79,7 +80,7 @@ def _gain(plan: TrayPlan, say: Say) -> tuple[str, ...]:
         return ()
     instead = whole_trays_instead(plan, say)
     numbers = (None, None) if instead is None else (instead.trays, instead.grafts)
-    return (words.gain_line(plan.trays, plan.grafts, *numbers),)
+    return (gain_line(plan.trays, plan.grafts, *numbers),)
 
 
 def _picture(plan: TrayPlan) -> tuple[str, ...]:
