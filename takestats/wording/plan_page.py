@@ -260,8 +260,9 @@ NAME_OF_ONE = (
 def next_steps(randomised: str, named: bool, pair: bool) -> tuple[str, ...]:
     """Say what is done between the plan and its answer."""
     lots = {
-        "tray": "Draw by lot which trays get which method, before the first graft, and write it on "
-        "the labels.",
+        "tray": "Draw by lot which trays get which method, before the first graft: name the "
+        "treatments under [bench] in trial.toml, and `takestats bench trial.toml` draws them and "
+        "makes the record workbook, bench sheets and labels.",
         "graft": "Draw by lot which grafts of each tray get which method, before the first graft.",
     }.get(randomised, "Spread its trays over the bench and the days, not all in one place.")
     names = ""

@@ -81,7 +81,7 @@ def test_the_answer_comes_first_then_rule_limits_spares_and_next_step(
     assert "`takestats report RECORDS --trial takestats_trays/trial.toml` answers" in lines[-1]
     assert "at 0.02" in out  # a range, not one number
     assert "at 0.2" in out
-    assert "takestats bench" not in out
+    assert "`takestats bench trial.toml`" in out
     assert not FORMULA_MARKS.search(out)
     assert err == ""
     read = tomllib.loads((here / "takestats_trays" / "trial.toml").read_text("utf-8"))
