@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from pandas import DataFrame, Series, to_numeric
 
 from takestats.answers.history import season_history
-from takestats.answers.raw import quick_of
+from takestats.answers.raw import raw_levels
 from takestats.errors import TakeError
-from takestats.models.line_arrays import LineArrays
-from takestats.models.lines import make_lines
 from takestats.models.result import TableResult
 from takestats.records.targets import is_meant, targets_of
 from takestats.wording import combination_tally as words
@@ -29,7 +26,6 @@ COLUMNS = (
     "last_season", "last_taken", "last_tried", "last_trays", "last_rate", "last_low", "last_high",
 )  # fmt: skip
 
-_BY = ["combination"]
 _LEVEL = 0.95
 
 
@@ -176,14 +172,17 @@ def _quick(
 ) -> dict[str, tuple[float, float, float]]:
     """Raw take of each combination with its quick limits; empty where it cannot be had."""
     try:
-        lines = make_lines(records, _BY, season=season or "auto", count=None, out_of=out_of).table
+        found = raw_levels(
+            records,
+            ["combination"],
+            season=season or "auto",
+            count=None,
+            out_of=out_of,
+            level=_LEVEL,
+        )
     except TakeError:
         return {}
-    arrays = LineArrays.of(lines, _BY, _BY)
-    names = list(dict.fromkeys(arrays.patterns(_BY)))
-    groups = [arrays.mask(_BY, name) for name in names]
-    quick = quick_of(arrays, groups, trays_recorded=not records.no_trays)
-    return {str(name[0]): quick.limits(i, _LEVEL) for i, name in enumerate(names)}
+    return {str(one.key[0]): (one.rate, one.low, one.high) for one in found}
 
 
 def _before(trays: DataFrame, season: str) -> str:
@@ -200,17 +199,12 @@ def _last(records: Records, before: str) -> dict[str, dict[str, float]]:
         table = season_history(records, "combination").table
     except TakeError:
         return {}
-    renamed: Callable[[str], str] = {
-        "taken": "last_taken",
-        "tried": "last_tried",
-        "trays": "last_trays",
-        "raw_rate": "last_rate",
-        "raw_low": "last_low",
-        "raw_high": "last_high",
-    }.__getitem__
+    names = ("taken", "tried", "trays", "rate", "low", "high")
     columns = ("taken", "tried", "trays", "raw_rate", "raw_low", "raw_high")
     mine = table[table["season"].astype(str) == before]
     return {
-        str(row["combination"]): {renamed(c): float(row[c]) for c in columns}
-        for _, row in mine.iterrows()
+        str(row["combination"]): {
+            f"last_{name}": float(row[column]) for name, column in zip(names, columns, strict=True)
+        }
+        for row in mine.to_dict("records")
     }

@@ -9,10 +9,8 @@ from typing import TYPE_CHECKING, Any
 from pandas import DataFrame
 
 from takestats.answers.population import names
-from takestats.answers.raw import counted, quick_of
+from takestats.answers.raw import raw_levels
 from takestats.interval import check_level
-from takestats.models.line_arrays import LineArrays
-from takestats.models.lines import make_lines
 from takestats.models.result import TableResult
 from takestats.wording import trays as words
 
@@ -91,24 +89,19 @@ def season_history(
             continue
         if any(counted_here[column].isna().all() for column in columns if column in counted_here):
             continue
-        lines = make_lines(records, columns, season=season, count=count, out_of=out_of).table
-        arrays = LineArrays.of(lines, columns, columns)
-        keys = list(dict.fromkeys(arrays.patterns(columns)))
-        groups = [arrays.mask(columns, key) for key in keys]
-        quick = quick_of(arrays, groups, trays_recorded=not records.no_trays)
-        for index, (key, group) in enumerate(zip(keys, groups, strict=True)):
-            rate, low, high = quick.limits(index, level)
-            counts = counted(arrays, group, trays_recorded=not records.no_trays)
+        for found in raw_levels(
+            records, columns, season=season, count=count, out_of=out_of, level=level
+        ):
             rows.append(
                 {"season": season}
-                | dict(zip(columns, key, strict=True))
+                | dict(zip(columns, found.key, strict=True))
                 | {
-                    "taken": counts["taken"],
-                    "tried": counts["grafts"],
-                    "trays": counts["trays"],
-                    "raw_rate": rate,
-                    "raw_low": low,
-                    "raw_high": high,
+                    "taken": found.counts["taken"],
+                    "tried": found.counts["grafts"],
+                    "trays": found.counts["trays"],
+                    "raw_rate": found.rate,
+                    "raw_low": found.low,
+                    "raw_high": found.high,
                 }
             )
     table = DataFrame(

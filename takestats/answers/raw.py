@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from takestats.models.line_arrays import LineArrays
+from takestats.models.lines import make_lines
 from takestats.models.quick import QuickRates, quick_rates
+
+if TYPE_CHECKING:
+    from takestats.records.result import Records
 
 Mask = NDArray[np.bool_]
 
@@ -50,6 +54,50 @@ def quick_of(arrays: LineArrays, groups: Sequence[Mask], *, trays_recorded: bool
     codes = np.repeat(np.arange(len(groups)), [item.size for item in where])
     rates = quick_rates(arrays.taken[rows], arrays.tried[rows], codes)
     return rates if trays_recorded else rates.as_if_independent()
+
+
+class RawLevel(NamedTuple):
+    """The raw take of one level with its quick limits, and what was counted."""
+
+    key: tuple[Any, ...]
+    rate: float
+    low: float
+    high: float
+    counts: dict[str, Any]
+
+
+def raw_levels(
+    records: Records,
+    columns: Sequence[str],
+    *,
+    season: str,
+    count: str | None,
+    out_of: str,
+    level: float,
+) -> list[RawLevel]:
+    """Raw take of each level of some columns in one season, in the order of the records.
+
+    Parameters
+    ----------
+    records : Records
+    columns : sequence of str
+        None of them: all lines are one level.
+    season, count, out_of
+        As for :func:`takestats.fit_take`.
+    level : float
+        Confidence level of the quick limits, one dispersion for all.
+    """
+    by = list(columns)
+    lines = make_lines(records, by, season=season, count=count, out_of=out_of).table
+    arrays = LineArrays.of(lines, by, by)
+    keys = list(dict.fromkeys(arrays.patterns(by)))
+    groups = [arrays.mask(by, key) for key in keys]
+    trays = not records.no_trays
+    quick = quick_of(arrays, groups, trays_recorded=trays)
+    return [
+        RawLevel(key, *quick.limits(i, level), counted(arrays, group, trays_recorded=trays))
+        for i, (key, group) in enumerate(zip(keys, groups, strict=True))
+    ]
 
 
 def all_or_none(arrays: LineArrays, mask: Mask) -> str:

@@ -5,10 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from takestats.answers.costs import break_even_take
-from takestats.answers.spending import plan_of
 from takestats.pages.rows import overall_take, takes_of
-from takestats.wording.bench_trays import break_even_line, floor_line
+from takestats.wording.bench_trays import floor_line, pays_line
 
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
@@ -22,12 +20,13 @@ def below_what_pays(found: Gathered) -> list[str | None]:
     said: list[str | None] = []
     if floor is not None:
         said.append(floor_line(floor, [take for take in takes if take.rate < floor]))
-    plan = plan_of(found.records.trial)
-    kept = _saleable_share(found)
-    paying = break_even_take(plan, kept, lines=found.whole.lines)
-    if plan is not None and paying is not None:
-        under = [take for take in takes if take.rate < paying]
-        said.append(break_even_line(paying, under, bool(plan.assumed), kept))
+    if found.costs is not None:
+        row = found.costs.table.iloc[0]
+        paying = float(row["break_even_take"])
+        if not math.isnan(paying):
+            under = [take for take in takes if take.rate < paying]
+            assumed = bool(found.costs.plan.assumed)
+            said.append(pays_line(paying, under, assumed, float(row["saleable_share"])))
     return said
 
 
@@ -37,13 +36,3 @@ def _takes_to_judge(found: Gathered) -> list[Take]:
         if factor in found.rates:
             return takes_of(found.rates[factor], factor)
     return [overall_take(found.overall)]
-
-
-def _saleable_share(found: Gathered) -> float:
-    """Saleable plants out of the grafts that took, in the trays that were graded."""
-    trays = found.trays
-    if "saleable" not in trays:
-        return math.nan
-    graded = trays[trays["saleable"].notna()]
-    taken = float(graded["taken"].sum())
-    return float(graded["saleable"].sum()) / taken if taken > 0.0 else math.nan

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from takestats.answers.costs import plant_costs
+from takestats.answers.spending import plan_of
+from takestats.answers.stage_lines import stage_lines
 from takestats.pages.asked import settings_rows
 from takestats.pages.rows import rows_of
 
@@ -14,6 +17,7 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from takestats.answers.confounding import Confounding
+    from takestats.answers.costs import PlantCosts
     from takestats.answers.gaps import Differences
     from takestats.answers.group_takes import GroupTakes
     from takestats.answers.held import HeldDifference
@@ -24,6 +28,7 @@ if TYPE_CHECKING:
     from takestats.answers.odds import OddsRatios
     from takestats.answers.rates import TakeRates
     from takestats.answers.second_opinions import SecondOpinions
+    from takestats.answers.stage_lines import StageLines
     from takestats.models.take_model import TakeModel
     from takestats.pages.asked import Asked
     from takestats.pages.factors import ChosenModel
@@ -116,6 +121,19 @@ class Gathered:
     def story(self) -> SeasonStory | None:
         """Several seasons; None when there is one."""
         return self.tell_story()
+
+    @cached_property
+    def made_lines(self) -> StageLines:
+        """The tray lines of every season as counted, out of grafts made."""
+        return stage_lines(self.records, count=self.model.count, out_of="made")
+
+    @cached_property
+    def costs(self) -> PlantCosts | None:
+        """What a plant of the season costs, all grafts; None where the settings have no costs."""
+        if plan_of(self.records.trial) is None:
+            return None
+        rates = self.overall if self.asked.out_of == "made" else None
+        return plant_costs(self.records, rates=rates, lines=self.made_lines, season=self.season)
 
     @property
     def model(self) -> TakeModel:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 from takestats.answers.costs import PlantCosts, plant_costs
 from takestats.answers.cuttings import RootedShares, rooted_shares
 from takestats.answers.spending import left_of, plan_of, told_of
-from takestats.answers.stage_lines import StageLines, stage_lines
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.rows import rows_of, slug
 from takestats.pages.topic import Topic
@@ -33,6 +32,7 @@ from takestats.wording.stages import counted_on, dates_of, share_words
 
 if TYPE_CHECKING:
     from takestats.answers.rates import TakeRates
+    from takestats.answers.stage_lines import StageLines
     from takestats.pages.gathered import Gathered
 
 COST_FACTORS = ("method", "scion_wood")
@@ -56,8 +56,8 @@ def money_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> Top
     """
     del marker
     rooted = rooted_shares(found.recorded, count=found.model.count)
-    plan = plan_of(found.records.trial)
-    if rooted.table.empty and plan is None:
+    overall = found.costs
+    if rooted.table.empty and overall is None:
         return None
     say("cuttings and money")
     sections: list[Section] = []
@@ -67,14 +67,16 @@ def money_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> Top
         sections.append(_cuttings(rooted))
         tables.append(("cuttings", "rooted cuttings, and grafts of the same scion", rooted.table))
         notes += [f"Cuttings: {note}" for note in rooted.notes]
-    if plan is not None:
-        lines = stage_lines(found.records, count=found.model.count, out_of="made")
-        costs = _costs(found, lines)
+    if overall is not None:
+        lines = found.made_lines
+        costs = _costs(found, overall)
         sections.append(_money(found, lines, costs))
         for result in costs.values():
             what = f"cost per plant by {factor_words(result.by)}" if result.by else "cost per plant"
             name = f"cost_by_{slug(result.by).replace('-', '_')}" if result.by else "cost_overall"
-            tables.append((name, f"{what}{', assumed' if plan.assumed else ''}", result.table))
+            tables.append(
+                (name, f"{what}{', assumed' if overall.plan.assumed else ''}", result.table)
+            )
         notes += [f"Money: {note}" for note in costs[""].notes]
     return Topic(sections=tuple(sections), tables=tuple(tables), notes=tuple(notes))
 
@@ -120,14 +122,12 @@ def _cuttings(rooted: RootedShares) -> Section:
     return Section(key="cuttings", heading="Cuttings", part="season", blocks=blocks)
 
 
-def _costs(found: Gathered, lines: StageLines) -> dict[str, PlantCosts]:
+def _costs(found: Gathered, overall: PlantCosts) -> dict[str, PlantCosts]:
     """All grafts, then method and scion wood where they are recorded."""
     made = found.asked.out_of == "made"
     compared: dict[str, TakeRates] = dict(found.rates) if made else {}
-    overall = found.overall if made else None
-    costs = {
-        "": plant_costs(found.records, rates=overall, lines=lines, season=found.season),
-    }
+    lines = found.made_lines
+    costs = {"": overall}
     own = lines.of_season(found.season)
     for name in COST_FACTORS:
         if name in own and own[name].notna().any():

@@ -180,7 +180,7 @@ def floor_line(floor: float, takes: Sequence[Take]) -> str | None:
     return f"Below the floor of {percent(floor)}: {_low_takes(floor, takes)}." if takes else None
 
 
-def break_even_line(take: float, takes: Sequence[Take], assumed: bool, kept: float) -> str:
+def pays_line(take: float, takes: Sequence[Take], assumed: bool, kept: float) -> str:
     """Name the combinations that take less than pays, or say that none does.
 
     Parameters
@@ -196,7 +196,7 @@ def break_even_line(take: float, takes: Sequence[Take], assumed: bool, kept: flo
 
     Examples
     --------
-    >>> break_even_line(0.46, [], True, 0.9)
+    >>> pays_line(0.46, [], True, 0.9)
     'No combination takes less than the break-even take of 46 % (assumed costs; 90 of 100 that \
 took were saleable).'
     """
