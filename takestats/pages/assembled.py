@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from takestats.pages.bench_part import bench_sections, bench_sentences
+from takestats.pages.bench_part import bench_groups, bench_sections
 from takestats.pages.page_tables import page_tables
 from takestats.pages.parts import SeasonReport
 from takestats.pages.season_part import season_sections
@@ -38,14 +38,15 @@ def assembled(
     records = found.records
     topics = topics or {}
     tables, table_notes = page_tables(found, topics)
+    groups = bench_groups(found, topics)
     further = (note for topic in topics.values() for note in topic.notes)
     return SeasonReport(
         page_name=page_name,
         title=title,
         banner=records.banner,
-        sentences=bench_sentences(found, topics),
+        sentences=tuple(line for _, lines in groups for line in lines),
         sections=(
-            *bench_sections(found, topics),
+            *bench_sections(found, groups),
             *season_sections(found, chart_marker(records.invented, records.banner), topics),
             *statistician_sections(found, topics, command),
         ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from takestats.pages.bench_differences import difference_lines, inside_lines, missing_matters
@@ -52,14 +52,15 @@ if TYPE_CHECKING:
 
 LEVEL = 0.95
 MOST_CONFOUNDED = 3
-MOST_BENCH_ROWS = 12
+MOST_BENCH_ROWS = 9
 #: Printed lines that one sheet of the smaller paper holds, and letters in one of them.
 SHEET_LINES, LETTERS = 56, 112
+#: Printed lines that the caption and head of a short table take.
+TABLE_HEAD = 6
+Groups = tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def bench_groups(
-    found: Gathered, topics: Mapping[str, Topic]
-) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def bench_groups(found: Gathered, topics: Mapping[str, Topic]) -> Groups:
     """The season in plain sentences under short headings, in the order a grower asks.
 
     Parameters
@@ -88,7 +89,13 @@ def bench_groups(
         ),
         (
             GROUP_DIFFERENCES,
-            [*difference_lines(found), *inside_lines(found), *missing_matters(found)],
+            [
+                *difference_lines(found),
+                *inside_lines(found),
+                *missing_matters(found),
+                *_told(topics, "further"),
+                *_told(topics, "curves"),
+            ],
         ),
         (GROUP_TRAYS, [*below_what_pays(found), odd]),
         (GROUP_TOO_FEW, [*too_few_lines(found), *whole_units(found), *found.chosen.said]),
@@ -111,23 +118,15 @@ def bench_groups(
     return tuple((name, lines) for name, lines in said if lines)
 
 
-def bench_sentences(found: Gathered, topics: Mapping[str, Topic]) -> tuple[str, ...]:
-    """The sentences of the bench sheet one after another.
+def bench_sections(found: Gathered, groups: Groups) -> tuple[Section, ...]:
+    """The bench sheet: the sentences under their headings, and a short table.
 
     Parameters
     ----------
     found : Gathered
-    topics : dict of str to Topic
-
-    Returns
-    -------
-    tuple of str
+    groups : tuple of (heading, sentences)
+        From :func:`bench_groups`.
     """
-    return tuple(line for _, lines in bench_groups(found, topics) for line in lines)
-
-
-def bench_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Section, ...]:
-    """The bench sheet: the sentences under their headings, and a short table."""
     sections = [
         Section(
             key=f"bench-{slug(heading)}",
@@ -135,14 +134,11 @@ def bench_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Sectio
             part="bench",
             blocks=(Points(items=said),),
         )
-        for heading, said in bench_groups(found, topics)
+        for heading, said in groups
     ]
-    spare = SHEET_LINES - _printed_lines(bench_groups(found, topics)) - 3
-    room = min(MOST_BENCH_ROWS, spare)
+    room = min(MOST_BENCH_ROWS, SHEET_LINES - _printed_lines(groups) - TABLE_HEAD)
     for factor in ("combination", found.main):
-        if factor in found.rates and len(found.rates[factor].table) <= min(
-            MOST_BENCH_ROWS, room - 3
-        ):
+        if factor in found.rates and len(found.rates[factor].table) <= room:
             caption = rates_caption(found, factor)
             table = short_rates_cells(found.rates[factor], factor, caption=caption)
             sections.append(Section(key="bench-table", heading="", part="bench", blocks=(table,)))
@@ -150,7 +146,7 @@ def bench_sections(found: Gathered, topics: Mapping[str, Topic]) -> tuple[Sectio
     return tuple(sections)
 
 
-def _printed_lines(groups: Sequence[tuple[str, tuple[str, ...]]]) -> int:
+def _printed_lines(groups: Groups) -> int:
     """How many lines the sentences take up when printed; a heading takes two."""
     return sum(2 + sum(1 + len(said) // LETTERS for said in lines) for _, lines in groups)
 
