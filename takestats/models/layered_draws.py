@@ -93,14 +93,8 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
     start = modes.at[near[0] * shape[1] + near[1]]
     stand = _stand_for_draws(model, nodes, start, modes)
     first = split_proposal(model.rows.patterns, stand.modes, stand.log_posterior)
-    found = _weigh(stand, nodes, first, draws, seed)
-    if found.ess >= ENOUGH:
-        return found
-    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, model.rows.coefficients)
-    second = matched_proposal(first, each, found.log_weight)
     many = min(max(4 * draws, 32_768), _MOST_DRAWS)
-    again = [_weigh(stand, nodes, p, many, seed + 500) for p in (first, second)]
-    return max(again, key=lambda part: part.ess)
+    return _drawn(stand, nodes, first, seed, draws=draws, enough=ENOUGH, again=many)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -166,13 +160,28 @@ def draw_many(many: ManyStand, draws: int, seed: int) -> LayeredDraws:
     first = shared_split_proposal(
         rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
     )
+    enough = min(ENOUGH, draws / 4.0)
+    return _drawn(stand, nodes, first, seed, draws=draws, enough=enough, again=2 * draws)
+
+
+def _drawn(
+    stand: CurveStand | QuantileStand,
+    nodes: SpreadNodes,
+    first: Proposal,
+    seed: int,
+    *,
+    draws: int,
+    enough: float,
+    again: int,
+) -> LayeredDraws:
+    """Draw once; with too few effective draws, more of them, two ways, and keep the better."""
     found = _weigh(stand, nodes, first, draws, seed)
-    if found.ess >= min(ENOUGH, draws / 4.0):
+    if found.ess >= enough:
         return found
-    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, rows.coefficients)
+    each = found.chosen_log_odds.reshape(nodes.outer_q.size, -1, first.centre.shape[1])
     second = matched_proposal(first, each, found.log_weight)
-    again = [_weigh(stand, nodes, p, 2 * draws, seed + 500) for p in (first, second)]
-    return max(again, key=lambda part: part.ess)
+    tried = [_weigh(stand, nodes, p, again, seed + 500) for p in (first, second)]
+    return max(tried, key=lambda part: part.ess)
 
 
 def _node_counts(model: CurveModel | QuantileModel) -> tuple[int, int]:

@@ -117,8 +117,7 @@ def split_proposal(
     """
     axes = _axes(basis, np.linalg.inv(modes.scoring).astype(np.float64))
     size = modes.at.shape[1]
-    moves = np.concatenate([sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)])
-    probes = modes.at[:, None, :] + moves @ np.swapaxes(axes, 1, 2)
+    probes = modes.at[:, None, :] + _moves(size) @ np.swapaxes(axes, 1, 2)
     both = np.concatenate([modes.at[:, None, :], probes], axis=1)
     height = log_height(both)
     scale = _reach(height)
@@ -145,8 +144,7 @@ def shared_split_proposal(
     known = np.linalg.cholesky(chosen @ covariance @ chosen.T)
     axes = np.linalg.solve(chosen, known)
     size = modes.at.shape[1]
-    moves = np.concatenate([sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)])
-    around = np.concatenate([np.zeros((1, size)), moves @ axes[best].T]) + modes.at[best]
+    around = np.concatenate([np.zeros((1, size)), _moves(size) @ axes[best].T]) + modes.at[best]
     height = log_height(around[None])[0]
     scale = np.broadcast_to(_reach(height[None]), (modes.at.shape[0], 2, size))
     return Proposal(centre=modes.at, axes=axes, below=scale[:, 0, :], above=scale[:, 1, :])
@@ -182,6 +180,12 @@ def _tails(size: int) -> tuple[float, float]:
     """
     many = max(size / _FEW_COEFFICIENTS, 1.0)
     return 5.0 * many, 1.0 + 0.25 / many
+
+
+def _moves(size: int) -> FloatArray:
+    """Steps along the axes: near ones below and above, then far ones likewise."""
+    both = [sign * far * np.eye(size) for far in _PROBES for sign in (-1.0, 1.0)]
+    return np.concatenate(both)
 
 
 def _reach(height: FloatArray) -> FloatArray:
