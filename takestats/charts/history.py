@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from takestats.charts.chart import Chart
+from takestats.charts.share_axis import ShareAxis
 from takestats.charts.style import (
     INK,
     LINE,
@@ -63,13 +64,12 @@ def history_chart(
     levels = list(dict.fromkeys(take.name for _, take in takes))
     rows = {level: [(s, t) for s, t in takes if t.name == level] for level in levels}
     total = _GAP + sum(_LINE * (len(wrapped(level)) + len(rows[level])) + _GAP for level in levels)
-    low = axis_floor([take.low for _, take in takes])
+    axis = ShareAxis(left=_LEFT, right=_RIGHT, low=axis_floor([take.low for _, take in takes]))
     with house_style():
         figure, axes = inch_axes(total)
         axes.set_xlim(0.0, 1.0)
-        places = _places(low)
-        across = [_place(value, low) for value in places]
-        axes.set_xticks(across, [axis_percent(value) for value in places])
+        across = [axis.place(value) for value in axis.marks]
+        axes.set_xticks(across, [axis_percent(value) for value in axis.marks])
         axes.set_xlabel(AXIS_TAKE, fontsize=SMALL_SIZE, labelpad=3, x=(_LEFT + _RIGHT) / 2)
         axes.spines["bottom"].set_bounds(_LEFT, _RIGHT)
         y = total - _GAP / 2
@@ -83,13 +83,13 @@ def history_chart(
                 middle = y + 0.04
                 axes.text(0.0, y, season, fontsize=_SIZE, color=LINE)
                 axes.plot(
-                    [_place(take.low, low), _place(take.high, low)],
+                    [axis.place(take.low), axis.place(take.high)],
                     [middle, middle],
                     color=SOFT,
                     lw=1.3,
                 )
                 axes.plot(
-                    [_place(take.rate, low)],
+                    [axis.place(take.rate)],
                     [middle],
                     marker=shape(index),
                     markerfacecolor="white",
@@ -127,13 +127,3 @@ def history_chart(
         key=HISTORY_KEY,
         spoken=spoken,
     )
-
-
-def _place(value: float, low: float) -> float:
-    return _LEFT + (_RIGHT - _LEFT) * (value - low) / (1.0 - low)
-
-
-def _places(low: float) -> list[float]:
-    step = 0.1 if low >= 0.8 else (0.2 if low >= 0.4 else 0.5)
-    count = int((1.0 - low) / step + 1e-9)
-    return [1.0 - step * k for k in range(count, -1, -1) if 1.0 - step * k >= low - 1e-9]

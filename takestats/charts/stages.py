@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from takestats.charts.chart import Chart
+from takestats.charts.share_axis import ShareAxis
 from takestats.charts.style import (
     INK,
     LINE,
@@ -66,12 +67,12 @@ def stages_chart(
     """
     rows = {key: list(group) for key, group in groupby(stages, key=lambda stage: stage.level)}
     total = _GAP + sum(_LINE * (len(wrapped(key)) + len(own)) + _GAP for key, own in rows.items())
-    low = axis_floor([stage.low for stage in stages])
+    axis = ShareAxis(left=_LEFT, right=_RIGHT, low=axis_floor([stage.low for stage in stages]))
     with house_style():
         figure, axes = inch_axes(total)
         axes.set_xlim(0.0, 1.0)
-        across = [_place(value, low) for value in _places(low)]
-        axes.set_xticks(across, [axis_percent(value) for value in _places(low)])
+        across = [axis.place(value) for value in axis.marks]
+        axes.set_xticks(across, [axis_percent(value) for value in axis.marks])
         axes.set_xlabel(AXIS_STAGES, fontsize=SMALL_SIZE, labelpad=3, x=(_LEFT + _RIGHT) / 2)
         axes.spines["bottom"].set_bounds(_LEFT, _RIGHT)
         y = total - _GAP / 2
@@ -83,11 +84,11 @@ def stages_chart(
             for stage in own:
                 y -= _LINE
                 middle = y + 0.04
-                ends = [_place(stage.low, low), _place(stage.high, low)]
+                ends = [axis.place(stage.low), axis.place(stage.high)]
                 axes.text(0.0, y, stage.stage, fontsize=_SIZE, color=LINE)
                 axes.plot(ends, [middle, middle], color=LINE, lw=1.6, solid_capstyle="butt")
                 axes.plot(
-                    [_place(stage.share, low)],
+                    [axis.place(stage.share)],
                     [middle],
                     marker=_SHAPES[stage.stage],
                     color=INK,
@@ -111,13 +112,3 @@ def stages_chart(
         key=stages_key(shown, level),
         spoken=stages_spoken(stages),
     )
-
-
-def _place(value: float, low: float) -> float:
-    return _LEFT + (_RIGHT - _LEFT) * (value - low) / (1.0 - low)
-
-
-def _places(low: float) -> list[float]:
-    step = 0.1 if low >= 0.8 else (0.2 if low >= 0.4 else 0.5)
-    count = int((1.0 - low) / step + 1e-9)
-    return [1.0 - step * k for k in range(count, -1, -1) if 1.0 - step * k >= low - 1e-9]

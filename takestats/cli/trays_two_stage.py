@@ -162,8 +162,7 @@ _NEXT = {
 def _settled_rule(stages: object) -> StagedRule:
     from takestats.planning.so_far import read_stages
 
-    texts = stages.split(";") if isinstance(stages, str) else stages
-    rule = read_stages([str(text) for text in texts]) if isinstance(texts, list | tuple) else None
+    rule = read_stages(stages)
     if rule is None:
         raise _lacking("--trial", True)
     return rule

@@ -38,8 +38,8 @@ class Asked:
         The planned question and the rule that answers it, in words; blank when not settled.
     margin : float or None
         The difference that matters, a proportion.
-    stages : tuple of str
-        Of a rule in two stages.
+    stages : list of str, str or None
+        Of a rule in two stages, as the settings hold them.
     """
 
     factors: tuple[str, ...]
@@ -51,7 +51,7 @@ class Asked:
     question: str = ""
     rule: str = ""
     margin: float | None = None
-    stages: tuple[str, ...] = ()
+    stages: object = None
 
 
 def with_trial(records: Records, trial: Trial) -> Records:
@@ -75,7 +75,6 @@ def asked(settings: TrialSettings) -> Asked:
     factors = settings.compare.get("factors") or ()
     floor = settings.trial.get("floor")
     margin = settings.trial.get("margin_points")
-    stages = settings.trial.get("stages") or ()
     live = settings.records.get("out_of") == "live_understock"
     return Asked(
         factors=(factors,) if isinstance(factors, str) else tuple(str(name) for name in factors),
@@ -87,15 +86,8 @@ def asked(settings: TrialSettings) -> Asked:
         question=str(settings.trial.get("question") or ""),
         rule=str(settings.trial.get("rule") or ""),
         margin=None if margin is None else float(margin) / 100.0,
-        stages=tuple(_parts(stages)),
+        stages=settings.trial.get("stages"),
     )
-
-
-def _parts(stages: object) -> list[str]:
-    """The stages one by one; in a sheet they stand in one cell, parted by semicolons."""
-    if isinstance(stages, str):
-        return [part.strip() for part in stages.split(";") if part.strip()]
-    return [str(part) for part in stages] if isinstance(stages, list | tuple) else []
 
 
 def settings_rows(settings: TrialSettings) -> tuple[tuple[str, str], ...]:

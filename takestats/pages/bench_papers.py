@@ -5,26 +5,24 @@ from __future__ import annotations
 import math
 import os
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from jinja2 import DictLoader, Environment, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 
 from takestats.bench.layout import BenchLayout
 from takestats.errors import DesignError, FileError
 from takestats.pages.bench_workbook import FILE, banner_of, layout_book
 from takestats.pages.files import write_whole
-from takestats.pages.render import held
+from takestats.pages.render import environment, template_text
 from takestats.pages.workbook import record_workbook
 from takestats.records.settings import TrialSettings, read_trial
 from takestats.wording import bench_papers as words
 from takestats.wording.cautions import CAUTIONS
 from takestats.wording.numbers import level_text
-from takestats.wording.shown import shown
 
 PAPERS = ("bench_sheets.html", "tray_labels.html", "bench_map.html")
 LABEL_MM = (60.0, 28.0)
@@ -126,11 +124,11 @@ def bench_papers(layout: BenchLayout, settings: TrialSettings) -> dict[str, byte
         "size_mm": size_mm,
         "width": width,
         "height": height,
-        "style": Markup(_template("bench_papers.css")),
+        "style": Markup(template_text("bench_papers.css")),
     }
     out = {}
     for name in PAPERS:
-        text = _environment().get_template(f"{name}.j2").render(**shared)
+        text = _papers().get_template(f"{name}.j2").render(**shared)
         out[name] = (re.sub(r"\n\s*\n+", "\n", text).strip() + "\n").encode("utf-8")
     return out
 
@@ -210,20 +208,7 @@ def _settings(trial: Any) -> TrialSettings:
 
 
 @lru_cache(maxsize=1)
-def _environment() -> Environment:
-    names: Sequence[str] = [f"{name}.j2" for name in PAPERS]
-    environment = Environment(
-        loader=DictLoader({name: _template(name) for name in names}),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["held"] = held
-    environment.filters["shown"] = shown
-    environment.filters["code_size"] = _code_size
-    return environment
-
-
-def _template(name: str) -> str:
-    return (files("takestats.pages") / "templates" / name).read_text(encoding="utf-8")
+def _papers() -> Environment:
+    made = environment(*(f"{name}.j2" for name in PAPERS))
+    made.filters["code_size"] = _code_size
+    return made

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from takestats.errors import DesignError, UnknownColumnError, UnknownLevelError
 from takestats.models.lines import NOT_FACTORS, nearest
+from takestats.models.progress import silent
 from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.factors import DEFAULT_FACTORS
@@ -98,7 +99,7 @@ def comparison_report(
         others = [name for name in others if name not in nested]
         if len(strata.kept) > 1:
             others = [inside, *others]
-    say = progress or _silent
+    say = progress or silent
     found = gather(known, [by, *others], pairs=pairs, only=by, strata=strata, say=say)
     topics = {"statistician": statistician_topic(found, "", say)}
     title = comparison_title(by, known.trial.title, season)
@@ -215,7 +216,3 @@ def _known(level: str, levels: list[str], by: str, names: Mapping[str, str]) -> 
 def _plain(level: str) -> str:
     plain = level.lower().replace("×", "x").replace("_", " ").replace("-", " ")
     return " ".join(plain.split())
-
-
-def _silent(step: str) -> None:
-    """Say nothing."""

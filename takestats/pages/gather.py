@@ -18,6 +18,7 @@ from takestats.answers.rates import take_rates
 from takestats.answers.second_opinions import second_opinions
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
+from takestats.models.progress import silent
 from takestats.models.side_by_side import beside
 from takestats.pages.asked import OutOf, asked
 from takestats.pages.factors import choose_model
@@ -185,15 +186,11 @@ def _story(
     pairs: Mapping[str, Sequence[tuple[str, str]]],
     out_of: OutOf,
 ) -> SeasonStory | None:
-    return season_story(records, whole, main, pairs.get(main, ()), out_of=out_of, say=_silent)
+    return season_story(records, whole, main, pairs.get(main, ()), out_of=out_of, say=silent)
 
 
 def _no_story() -> None:
     """One season has none."""
-
-
-def _silent(step: str) -> None:
-    """Say nothing: two cores would talk at once."""
 
 
 def _pairs(model: TakeModel, factor: str, standard: str) -> list[tuple[str, str]]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from takestats.models.progress import silent
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.files import write_whole
 from takestats.pages.parts import SeasonReport
@@ -101,7 +102,7 @@ def plan_report(
     -------
     PlanReport
     """
-    say = progress or _silent
+    say = progress or silent
     banner = "" if past is None else past.banner
     marker = "" if past is None else chart_marker(past.invented, banner)
     told = _told(plan, marker, say)
@@ -176,7 +177,3 @@ def write_plan(report: PlanReport, folder: str | os.PathLike[str]) -> list[Path]
     for name, table in report.page.tables.items():
         files[f"tables/{name}.csv"] = csv_bytes(table, report.page.table_notes[name])
     return write_whole(folder, files)
-
-
-def _silent(step: str) -> None:
-    """Say nothing."""

@@ -67,7 +67,7 @@ def question_topic(found: Gathered, marker: str, say: Callable[[str], None]) -> 
     )
 
 
-def rule_kind(rule: str, stages: tuple[str, ...] = ()) -> Kind | None:
+def rule_kind(rule: str, stages: object = None) -> Kind | None:
     """Which rule is meant; None where there is none.
 
     Examples
@@ -75,7 +75,7 @@ def rule_kind(rule: str, stages: tuple[str, ...] = ()) -> Kind | None:
     >>> rule_kind("No worse if the lower limit lies above -5 points."), rule_kind("")
     ('no worse', None)
     """
-    if stages and read_stages(stages) is not None:
+    if read_stages(stages) is not None:
         return "stages"
     text = " ".join(rule.lower().replace("-", " ").split())
     if not text:
@@ -104,11 +104,9 @@ def _answer(found: Gathered, kind: Kind) -> tuple[str, dict[str, Any]]:
     )
     limits = (row["take_rate"], row["low"], row["high"])
     told = {**blank, "estimate": limits[0], "low": limits[1], "high": limits[2]}
-    if kind == "stages":
-        rule = read_stages(wishes.stages)
+    rule = read_stages(wishes.stages)
+    if rule is not None:
         try:
-            if rule is None:
-                raise AssertionError("stages that were read before")
             so_far = read_so_far(rule, int(row["taken"]), int(row["grafted"]), settled=True)
         except TakeError as error:
             return words.not_followed_answer(error.what), blank

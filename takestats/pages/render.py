@@ -45,13 +45,13 @@ def page_bytes(report: SeasonReport, drawn: Sequence[Drawing] | None = None) -> 
         for key, heading in report.parts
     ]
     text = (
-        _environment()
+        environment("season_page.html.j2")
         .get_template("season_page.html.j2")
         .render(
             report=report,
             parts=[part for part in parts if part[2]],
             cautions=CAUTIONS,
-            style=Markup(_template("season_page.css")),
+            style=Markup(template_text("season_page.css")),
         )
     )
     return (re.sub(r"\n\s*\n+", "\n", text).strip() + "\n").encode("utf-8")
@@ -72,21 +72,23 @@ def _drawn(
     return section, blocks
 
 
-@lru_cache(maxsize=1)
-def _environment() -> Environment:
-    environment = Environment(
-        loader=DictLoader({"season_page.html.j2": _template("season_page.html.j2")}),
+@lru_cache
+def environment(*names: str) -> Environment:
+    """Templates of these names, where every text is escaped and no name may be unknown."""
+    made = Environment(
+        loader=DictLoader({name: template_text(name) for name in names}),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["held"] = held
-    environment.filters["shown"] = shown
-    return environment
+    made.filters["held"] = held
+    made.filters["shown"] = shown
+    return made
 
 
-def _template(name: str) -> str:
+def template_text(name: str) -> str:
+    """A template, or a style sheet, as it was written."""
     return (files("takestats.pages") / "templates" / name).read_text(encoding="utf-8")
 
 

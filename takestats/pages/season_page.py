@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from takestats.models.progress import silent
 from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
@@ -55,7 +56,7 @@ def season_report(
     DesignError
         When there is nothing to analyse, for instance no counted tray.
     """
-    say = progress or _silent
+    say = progress or silent
     known = with_trial(records, trial)
     found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
     topics = season_topics(found, chart_marker(known.invented, known.banner), say)
@@ -151,7 +152,3 @@ def write_report(
     if progress is not None:
         progress("writing the page")
     return write_season(report, folder)
-
-
-def _silent(step: str) -> None:
-    """Say nothing."""

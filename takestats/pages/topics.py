@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING
 
+from takestats.models.progress import silent
 from takestats.models.side_by_side import beside
 from takestats.pages.combinations_topic import combinations_topic
 from takestats.pages.curves_topic import curves_topic
@@ -59,17 +60,13 @@ def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
         In the order of the page; a topic without a recorded column is not there.
     """
     waiting = {
-        name: beside(partial(make, found, marker, _silent))
+        name: beside(partial(make, found, marker, silent))
         for name, make in TOPICS.items()
         if name in ON_THE_OTHER_CORE
     }
     made = {name: make(found, marker, say) for name, make in TOPICS.items() if name not in waiting}
     made |= {name: wait() for name, wait in waiting.items()}
     return {name: topic for name in TOPICS if (topic := made[name]) is not None}
-
-
-def _silent(step: str) -> None:
-    """Say nothing: two cores would talk at once."""
 
 
 def topic_sections(

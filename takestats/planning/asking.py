@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from takestats.interval import check_level
+from takestats.models.progress import silent
 from takestats.planning.built import plan
 from takestats.planning.checks import (
     check_basis,
@@ -14,7 +15,7 @@ from takestats.planning.checks import (
     check_whole,
 )
 from takestats.planning.past import past_trays
-from takestats.planning.plan_rows import Asked, silent
+from takestats.planning.plan_rows import Asked
 from takestats.planning.question import Basis, Question
 from takestats.planning.tray_plan import TrayPlan
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from takestats.errors import DesignError
+from takestats.models.progress import silent
 from takestats.models.result import TableResult
 from takestats.planning.checks import check_above, check_tray_size, check_whole
 from takestats.planning.new_plans import LOWEST_FLOOR, Maker, choose, plans_table
@@ -17,7 +18,6 @@ from takestats.planning.past_combinations import (
     past_combinations,
     relation_between,
 )
-from takestats.planning.plan_rows import silent
 from takestats.planning.tray_plan import TrayPlan
 from takestats.planning.two_stage import TwoStage
 from takestats.wording import cautions

@@ -9,10 +9,11 @@ import pandas as pd
 from pandas import DataFrame
 
 from takestats.errors import CountsError, DesignError
+from takestats.models.progress import silent
 from takestats.planning.assurance import assurance, chance_kept
 from takestats.planning.built import plan
 from takestats.planning.past_combinations import ENOUGH, PastCombinations
-from takestats.planning.plan_rows import Asked, silent
+from takestats.planning.plan_rows import Asked
 from takestats.planning.question import Question
 from takestats.planning.tray_plan import TrayPlan
 from takestats.planning.two_stage import TwoStage, two_stage

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from pandas import DataFrame
 
+from takestats.models.progress import silent
 from takestats.planning.past import PastTrays
 from takestats.planning.question import Basis, Question
 from takestats.planning.search import FEWEST
@@ -16,10 +17,6 @@ from takestats.wording import planning as words
 
 NAN = float("nan")
 _FORMULA_MOST = 10_000_000
-
-
-def silent(step: str) -> None:
-    """Say nothing."""
 
 
 @dataclass(frozen=True, kw_only=True)

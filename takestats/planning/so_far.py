@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -51,19 +50,25 @@ class StagedRule:
     fail_at_or_below: int
 
 
-def read_stages(texts: Sequence[str]) -> StagedRule | None:
+def read_stages(stages: object) -> StagedRule | None:
     """Which rule do the stages of the settings hold? None where they are in other words.
 
     Parameters
     ----------
-    texts : sequence of str
-        As :func:`takestats.planning.plan_settings.plan_settings` writes them.
+    stages : list of str, or str
+        As :func:`takestats.planning.plan_settings.plan_settings` writes them; in a sheet they
+        stand in one cell, parted by a semicolon.
 
     Examples
     --------
     >>> read_stages(["6 grafts: drop at 4 or fewer", "27 grafts: give up at 22 or fewer"]).total
     27
     """
+    texts = stages
+    if isinstance(stages, str):
+        texts = [part for part in stages.split(";") if part.strip()]
+    if not isinstance(texts, list | tuple):
+        return None
     found = [_STAGE.search(str(text)) for text in texts]
     if len(found) != 2 or found[0] is None or found[1] is None:
         return None
