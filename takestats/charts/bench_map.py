@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from matplotlib.patches import Rectangle
-
 from takestats.charts.chart import Chart
 from takestats.charts.lettering import inches
 from takestats.charts.style import (
@@ -220,6 +218,8 @@ def _title(line: _Line) -> str:
 
 def _box(axes: Axes, left: float, top: float, tray: Tray, high: float) -> None:
     """A tray: its place small, its name, what took, and a word when it is odd."""
+    from matplotlib.patches import Rectangle
+
     axes.add_patch(
         Rectangle(
             (left, top - high),

@@ -7,8 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from matplotlib.figure import Figure
-
 from takestats.charts.chart import Chart
 from takestats.charts.style import (
     INK,
@@ -18,6 +16,7 @@ from takestats.charts.style import (
     SMALL_SIZE,
     SOFT,
     WIDTH,
+    blank_figure,
     house_style,
     shape,
     wrapped,
@@ -108,7 +107,7 @@ def curve_chart(
         + _GAP * (len(lines) - 1)
     )
     with house_style():
-        figure = Figure(figsize=(WIDTH, total))
+        figure = blank_figure(total)
         top = total - _TOP
         for index, (line, head) in enumerate(zip(lines, heads, strict=True)):
             for text in head:

@@ -10,17 +10,14 @@ import io
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from matplotlib import rc_context
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
-from matplotlib.image import imsave
 
 from takestats.charts.lettering import inches, letter_safely
-from takestats.charts.style import INK, LINE, MARGIN, WIDTH, house_style
+from takestats.charts.style import INK, LINE, MARGIN, WIDTH, blank_figure, house_style
 from takestats.charts.svg import inner_svg, svg_head
 from takestats.wording.numbers import plain
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
     from numpy.typing import NDArray
 
     from takestats.charts.chart import Chart
@@ -39,7 +36,7 @@ def caption_strip(chart: Chart) -> Figure:
     key = caption_lines(chart.key)
     high = _LINE * (len(said) + len(key)) + 2 * MARGIN
     with house_style():
-        figure = Figure(figsize=(WIDTH, high))
+        figure = blank_figure(high)
         y = high - MARGIN
         for lines, ink in ((said, INK), (key, LINE)):
             for line in lines:
@@ -115,6 +112,8 @@ def png_file(chart: Chart, strip: Figure) -> bytes:
     bytes
         Its sentence stands below the drawing and in the file's description.
     """
+    from matplotlib.image import imsave
+
     parts = [_dots(chart.figure), _dots(strip)]
     wide = max(part.shape[1] for part in parts)
     whole = np.full((sum(part.shape[0] for part in parts), wide, 3), 255, dtype=np.uint8)
@@ -139,6 +138,9 @@ def _placed(inside: str, top: float, wide: float, high: float) -> str:
 
 def _dots(figure: Figure) -> NDArray[np.uint8]:
     """Draw a figure into dots, red, green and blue."""
+    from matplotlib import rc_context
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
     letter_safely(figure)
     before = figure.dpi
     canvas: Any = FigureCanvasAgg(figure)

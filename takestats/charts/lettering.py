@@ -6,10 +6,6 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 from unicodedata import bidirectional
 
-from matplotlib.font_manager import FontProperties, findfont, get_font
-from matplotlib.text import Text
-from matplotlib.textpath import text_to_path
-
 from takestats.wording.shown import UNSEEN_SIGN, shown
 
 if TYPE_CHECKING:
@@ -48,6 +44,8 @@ def drawable(text: str) -> str:
 
 def letter_safely(figure: Figure) -> None:
     """Make every text of a figure drawable, from left to right; lines stay lines."""
+    from matplotlib.text import Text
+
     for text in figure.findobj(Text):
         said = text.get_text()
         kept = "\n".join(_from_the_left(drawable(line)) for line in said.split("\n"))
@@ -64,19 +62,26 @@ def _from_the_left(line: str) -> str:
 
 @lru_cache(maxsize=1)
 def _known() -> frozenset[int]:
+    from matplotlib.font_manager import FontProperties, findfont, get_font
+
     return frozenset(get_font(findfont(FontProperties(family=FONT))).get_charmap())
 
 
 @lru_cache(maxsize=4096)
 def _letter(letter: str) -> float:
     """Width of one letter in points."""
-    font = FontProperties(family=FONT, size=_SIZE)
-    pair = f"|{letter}|"  # a space alone has no width of its own
-    both = text_to_path.get_text_width_height_descent(pair, font, ismath=False)[0]
-    return max(0.0, float(both) - _bars())
+    # Between two bars: a space alone has no width of its own.
+    return max(0.0, _points(f"|{letter}|") - _bars())
 
 
 @lru_cache(maxsize=1)
 def _bars() -> float:
+    return _points("||")
+
+
+def _points(text: str) -> float:
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import text_to_path
+
     font = FontProperties(family=FONT, size=_SIZE)
-    return float(text_to_path.get_text_width_height_descent("||", font, ismath=False)[0])
+    return float(text_to_path.get_text_width_height_descent(text, font, ismath=False)[0])

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.figure import Figure
 
-from takestats.charts.style import INK, LINE, NAME_SIZE, PALE, SMALL_SIZE, SOFT, WIDTH
+from takestats.charts.style import INK, LINE, NAME_SIZE, PALE, SMALL_SIZE, SOFT, WIDTH, blank_figure
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 _HEIGHT, _FOOT, _HEAD = 2.35, 0.52, 0.3
 _LEFT, _RIGHT = 0.62, 1.12
@@ -25,7 +25,7 @@ _NAME_WIDE, _NAME_HIGH = 0.42, 0.075
 def line_axes(*, right: float = _RIGHT) -> tuple[Figure, Axes]:
     """Make a figure with room for the names of lines to the right of it, in inches."""
     total = _HEIGHT + _FOOT + _HEAD
-    figure = Figure(figsize=(WIDTH, total))
+    figure = blank_figure(total)
     axes = figure.add_axes(
         (_LEFT / WIDTH, _FOOT / total, (WIDTH - _LEFT - right) / WIDTH, _HEIGHT / total)
     )

@@ -10,13 +10,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from matplotlib import rc_context
-from matplotlib.figure import Figure
-
 from takestats.charts.lettering import FONT, inches
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 INK = "#22303f"
 LINE = "#3d566f"
@@ -45,6 +43,8 @@ _SETTINGS: dict[str, Any] = {
 @contextmanager
 def house_style() -> Iterator[None]:
     """Draw inside this: the reader's own matplotlib settings are neither used nor changed."""
+    from matplotlib import rc_context
+
     # seaborn is deliberately left out: the marks here are few and placed in inches.
     settings: Any = {**_default_settings(), **_SETTINGS}
     with rc_context(settings):
@@ -58,6 +58,19 @@ def _default_settings() -> dict[str, Any]:
     return {key: value for key, value in rcParamsDefault.items() if key.startswith(keys)}
 
 
+def blank_figure(height: float) -> Figure:
+    """Nothing but paper, as wide as every chart.
+
+    Parameters
+    ----------
+    height : float
+        Inches.
+    """
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(WIDTH, height))
+
+
 def inch_axes(height: float, foot: float = 0.5) -> tuple[Figure, Axes]:
     """Make a figure whose vertical axis is measured in inches from the bottom.
 
@@ -69,7 +82,7 @@ def inch_axes(height: float, foot: float = 0.5) -> tuple[Figure, Axes]:
         Room below it for the horizontal axis, inches.
     """
     total = height + foot + 0.06
-    figure = Figure(figsize=(WIDTH, total))
+    figure = blank_figure(total)
     axes = figure.add_axes(
         (
             MARGIN * 2 / WIDTH,

@@ -7,8 +7,6 @@ import re
 from html import escape
 from typing import TYPE_CHECKING
 
-from matplotlib import rc_context
-
 from takestats.charts.chart import Chart
 from takestats.charts.lettering import letter_safely
 from takestats.wording.numbers import plain
@@ -25,6 +23,8 @@ def figure_svg(figure: Figure) -> str:
 
     Letters are drawn as outlines, so no reader's fonts can push one word over another.
     """
+    from matplotlib import rc_context
+
     letter_safely(figure)
     buffer = io.StringIO()
     with rc_context({"svg.hashsalt": _SALT, "svg.fonttype": "path"}):

@@ -7,7 +7,7 @@ from pathlib import Path
 import typer
 
 from takestats.cli.options import AsJson, Out
-from takestats.cli.page_task import make_season_page
+from takestats.cli.page_task import make_season_page, read_and_get_ready
 from takestats.cli.telling import TaskFailedError
 from takestats.errors import FileError
 
@@ -20,13 +20,10 @@ def demo(out: Out = None, as_json: AsJson = False) -> None:
 
     Writes into ./takestats_demo unless --out names another folder.
     """
-    from takestats.records.read import read_records
-
     season = demo_season()
-    records = read_records(
-        [str(file) for file in sorted(season.glob("season_*.csv"))], trial=season / "trial.toml"
-    )
-    make_season_page(records, out or FOLDER, as_json=as_json)
+    files = [str(file) for file in sorted(season.glob("season_*.csv"))]
+    records, studio = read_and_get_ready(files, season / "trial.toml")
+    make_season_page(records, out or FOLDER, studio, as_json=as_json)
     if not as_json:
         typer.echo(
             "Next: open the page; then run `takestats check` on a file of your own records, "

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,27 +16,52 @@ from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from takestats.pages.parts import SeasonReport
+    from takestats.pages.studio import Studio
     from takestats.records.result import Records
 
 Say = Callable[[str], None]
 
 
-def make_season_page(records: Records, folder: Path, *, as_json: bool) -> None:
+def read_and_get_ready(
+    files: Sequence[str], trial: Path | None, *, set_aside: bool = False
+) -> tuple[Records, Studio]:
+    """Read the records, while what draws the charts and what answers the page are loaded.
+
+    Loading alone takes longer than reading a season, so that it is done on both cores.
+    """
+    from takestats.models.side_by_side import beside
+    from takestats.pages.studio import Studio
+
+    studio = Studio(ahead=True)
+    waiting = beside(partial(_read, files, trial, set_aside))
+    import_module("takestats.pages.season_page")
+    return waiting(), studio
+
+
+def _read(files: Sequence[str], trial: Path | None, set_aside: bool) -> Records:
+    from takestats.records.read import read_records
+
+    return read_records(files, trial=trial, set_aside=set_aside)
+
+
+def make_season_page(records: Records, folder: Path, studio: Studio, *, as_json: bool) -> None:
     """Compute the season report, write its page and tables, and read it out."""
     from takestats.pages.season_page import season_report
 
     with working("Making the season page") as say:
-        report = season_report(records, progress=say)
-        paths = _write(report, folder, say)
+        report = season_report(records, progress=say, studio=studio)
+        paths = _write(report, folder, say, studio)
     speak(records, report, paths, as_json=as_json)
 
 
-def _write(report: SeasonReport, folder: Path, say: Say) -> list[Path]:
+def _write(
+    report: SeasonReport, folder: Path, say: Say, studio: Studio | None = None
+) -> list[Path]:
     from takestats.pages.season_page import write_season
 
     say("writing the page")
     with writing_into(folder):
-        return write_season(report, folder)
+        return write_season(report, folder, studio)
 
 
 def speak(records: Records, report: SeasonReport, paths: list[Path], *, as_json: bool) -> None:

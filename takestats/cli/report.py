@@ -8,7 +8,7 @@ import typer
 
 from takestats.cli.next_step import command_line, first_question
 from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
-from takestats.cli.page_task import make_season_page
+from takestats.cli.page_task import make_season_page, read_and_get_ready
 
 FOLDER = Path("takestats_report")
 
@@ -24,10 +24,8 @@ def report(
 
     Writes into ./takestats_report unless --out names another folder.
     """
-    from takestats.records.read import read_records
-
-    records = read_records(files, trial=trial, set_aside=set_aside)
-    make_season_page(records, out or FOLDER, as_json=as_json)
+    records, studio = read_and_get_ready(files, trial, set_aside=set_aside)
+    make_season_page(records, out or FOLDER, studio, as_json=as_json)
     if not as_json:
         by = first_question(records.trays, records.trial.compare.get("factors", ()))
         step = "Next: open the page"

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 _WHERE = "the lines of the fit"
 #: From here on peaks are near normal, and looks at them are what takes time.
-MANY_LINES, MANY_COEFFICIENTS = 400, 16
+MANY_LINES, MANY_COEFFICIENTS = 400, 2
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

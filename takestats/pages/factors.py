@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from takestats.answers.rates import take_rates
 from takestats.errors import DesignError
 from takestats.models.fit import fit_take
+from takestats.models.layered_rows import MANY
+from takestats.models.side_by_side import shared_out
 from takestats.pages.asked import OutOf
 from takestats.pages.missing import many_missing
 from takestats.wording.compared import (
@@ -166,7 +169,7 @@ def choose_model(
         season=season or "auto",
         out_of=out_of,
     )
-    rates = {factor: take_rates(model, factor) for factor in factors}
+    rates = dict(zip(factors, _rates(model, factors), strict=True))
     # The season as a whole is one more fit; missing grafts, when they are many, two more.
     misses = any(_misses(trays, name) for name in (*factors, *reasons))
     spare = max(MOST_FITS - 2 - reserved - 2 * misses, 0)
@@ -184,6 +187,16 @@ def choose_model(
         apart=tuple(apart),
         said=(*said, *_dropped_lines(reasons, apart)),
     )
+
+
+def _rates(model: TakeModel, factors: Sequence[str]) -> list[TakeRates]:
+    """The takes of every factor; of many trays on both cores, the most levels first."""
+    work = partial(take_rates, model)
+    if model.trays <= MANY:
+        return [work(factor) for factor in factors]
+    order = sorted(factors, key=lambda factor: -len(model.levels(factor)))
+    found = dict(zip(order, shared_out(work, order), strict=True))
+    return [found[factor] for factor in factors]
 
 
 def _joint(only: str, within: str, factors: Sequence[str]) -> list[list[str]]:

@@ -25,8 +25,10 @@ from takestats.pages.factors import choose_model
 from takestats.pages.gathered import Gathered
 from takestats.pages.grafts_alone import grafts_alone
 from takestats.pages.missing import many_missing, missing_bounds
+from takestats.pages.pictures import factor_pictures
 from takestats.pages.shrunk import many_combinations, shrunk_takes
 from takestats.pages.story import has_story, season_story
+from takestats.wording.sections import chart_marker
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -36,6 +38,7 @@ if TYPE_CHECKING:
     from takestats.models.take_model import TakeModel
     from takestats.pages.story import SeasonStory
     from takestats.pages.strata import Strata
+    from takestats.pages.studio import Studio
     from takestats.records.result import Records
 
 MOST_LEVELS_IN_PAIRS = 4
@@ -49,6 +52,7 @@ def gather(
     pairs: Mapping[str, Sequence[tuple[str, str]]] | None = None,
     only: str = "",
     strata: Strata | None = None,
+    studio: Studio | None = None,
     say: Say,
 ) -> Gathered:
     """Compute every answer of a page from the newest season.
@@ -64,6 +68,8 @@ def gather(
         Answer for this factor alone; the others only make its takes comparable.
     strata : Strata, optional
         Ask the question inside these as well.
+    studio : Studio, optional
+        Begins with the charts of takes and differences while the rest is worked out.
     say : callable
         Told what is being done.
     """
@@ -118,6 +124,13 @@ def gather(
         factor: differences(model, factor, pairs=asked_pairs[factor])
         for factor, model in few.items()
     }
+    marker = chart_marker(records.invented, records.banner)
+    pictures = {
+        factor: factor_pictures(rates[factor], gaps.get(factor), model, factor, marker)
+        for factor, model in models.items()
+    }
+    if studio is not None:
+        studio.begin([picture for charts in pictures.values() for picture in charts.every])
     odds = {factor: odds_ratios(model, factor) for factor, model in few.items()}
     main = next(iter(gaps), "")
     bounds = None
@@ -149,6 +162,7 @@ def gather(
         overall=take_rates(whole, None),
         rates=rates,
         gaps=gaps,
+        pictures=pictures,
         odds=odds,
         looks=looks,
         checks=checks,

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from takestats.pages.asked import Asked
     from takestats.pages.factors import ChosenModel
     from takestats.pages.missing import MissingBounds
+    from takestats.pages.pictures import FactorPictures
     from takestats.pages.story import SeasonStory
     from takestats.pages.strata import Strata
     from takestats.records.result import Records
@@ -64,6 +65,8 @@ class Gathered:
         One row.
     rates, gaps, odds : dict
         Per factor; differences and odds ratios only where pairs are few.
+    pictures : dict of str to FactorPictures
+        The charts of every factor.
     looks : SecondOpinions or None
         Other methods on the first differences; None without trays or differences.
     checks : ModelChecks
@@ -102,6 +105,7 @@ class Gathered:
     overall: TakeRates
     rates: dict[str, TakeRates]
     gaps: dict[str, Differences]
+    pictures: dict[str, FactorPictures]
     odds: dict[str, OddsRatios]
     looks: SecondOpinions | None
     checks: ModelChecks

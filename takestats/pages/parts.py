@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal
@@ -143,6 +143,12 @@ SEASON_PARTS = (
 """The parts of a season's page with their headings, in order."""
 
 
+def pictures_of(sections: Iterable[Section]) -> tuple[Picture, ...]:
+    """The charts of several sections, in order."""
+    every = (block for section in sections for block in section.blocks)
+    return tuple(block for block in every if isinstance(block, Picture))
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SeasonReport:
     """A page computed and not yet written: words, sections and tables.
@@ -182,8 +188,7 @@ class SeasonReport:
     @property
     def pictures(self) -> tuple[Picture, ...]:
         """The charts of the page, in order."""
-        every = (block for section in self.sections for block in section.blocks)
-        return tuple(block for block in every if isinstance(block, Picture))
+        return pictures_of(self.sections)
 
     def in_words(self) -> str:
         """The sentences for the bench, one after another."""

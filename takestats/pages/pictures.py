@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from takestats.charts.gaps import gaps_chart
 from takestats.charts.history import history_chart
@@ -36,6 +36,28 @@ MOST_LEVELS_DRAWN = 10
 #: Charts of one factor; further levels stand in its table.
 MOST_PARTS = 3
 Item = TypeVar("Item")
+
+
+class FactorPictures(NamedTuple):
+    """The charts of one factor, of its takes and of its differences."""
+
+    takes: list[Picture]
+    gaps: list[Picture]
+
+    @property
+    def every(self) -> list[Picture]:
+        """In the order of the page."""
+        return self.takes + self.gaps
+
+
+def factor_pictures(
+    rates: TakeRates, gaps: Differences | None, model: TakeModel, by: str, marker: str
+) -> FactorPictures:
+    """The charts of a factor; none of differences where its pairs are too many."""
+    return FactorPictures(
+        takes_pictures(rates, model, by, marker),
+        [] if gaps is None else gaps_pictures(gaps, by, marker),
+    )
 
 
 def takes_pictures(rates: TakeRates, model: TakeModel, by: str, marker: str) -> list[Picture]:

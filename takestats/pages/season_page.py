@@ -12,11 +12,12 @@ from takestats.pages.asked import Trial, asked, with_trial
 from takestats.pages.assembled import assembled
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.factors import DEFAULT_FACTORS
-from takestats.pages.figures import drawings, files_of
+from takestats.pages.figures import files_of
 from takestats.pages.files import write_whole
 from takestats.pages.gather import gather
 from takestats.pages.parts import SeasonReport
 from takestats.pages.render import page_bytes
+from takestats.pages.studio import Studio
 from takestats.pages.tables_workbook import tables_workbook
 from takestats.pages.topics import season_topics
 from takestats.wording.sections import chart_marker, season_title
@@ -30,6 +31,7 @@ def season_report(
     *,
     trial: Trial = None,
     progress: Callable[[str], None] | None = None,
+    studio: Studio | None = None,
 ) -> SeasonReport:
     """What did the season show, before it is written?
 
@@ -45,6 +47,8 @@ def season_report(
         Other settings than those the records were read with.
     progress : callable, optional
         Told in a few words what is being done.
+    studio : Studio, optional
+        Draws the charts of the page; it begins while the answers are worked out.
 
     Returns
     -------
@@ -58,8 +62,8 @@ def season_report(
     """
     say = progress or silent
     known = with_trial(records, trial)
-    found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, say=say)
-    topics = season_topics(found, chart_marker(known.invented, known.banner), say)
+    found = gather(known, asked(known.trial).factors or DEFAULT_FACTORS, studio=studio, say=say)
+    topics = season_topics(found, chart_marker(known.invented, known.banner), say, studio)
     say("putting the page together")
     title = season_title(known.trial.title, found.season)
     return assembled(found, "season_page", title, topics, command=("report",))
@@ -85,7 +89,9 @@ def season_sentences(
     return list(season_report(records, trial=trial, progress=progress).sentences)
 
 
-def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[Path]:
+def write_season(
+    report: SeasonReport, folder: str | os.PathLike[str], studio: Studio | None = None
+) -> list[Path]:
     """Write a computed report: the page first, its tables, and its charts as files.
 
     Parameters
@@ -93,6 +99,8 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     report : SeasonReport
     folder : path
         Made when it is not there.
+    studio : Studio, optional
+        The one that has begun with the charts.
 
     Returns
     -------
@@ -104,14 +112,12 @@ def write_season(report: SeasonReport, folder: str | os.PathLike[str]) -> list[P
     FileError
         When the folder cannot be written.
     """
-    drawn = drawings(report.pictures)
-    files = {
-        f"{report.page_name}.html": page_bytes(report, drawn),
-        f"{report.page_name.removesuffix('_page')}_tables.xlsx": tables_workbook(report),
-    }
+    # The tables first: the charts are drawn meanwhile.
+    tables = {f"{report.page_name.removesuffix('_page')}_tables.xlsx": tables_workbook(report)}
     for name, table in report.tables.items():
-        files[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
-    files |= files_of(drawn)
+        tables[f"tables/{name}.csv"] = csv_bytes(table, report.table_notes[name])
+    drawn = (studio or Studio()).drawings(report.pictures)
+    files = {f"{report.page_name}.html": page_bytes(report, drawn)} | tables | files_of(drawn)
     return write_whole(folder, files)
 
 

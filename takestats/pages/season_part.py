@@ -19,9 +19,7 @@ from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.pages.pictures import (
     MOST_LEVELS_DRAWN,
     MOST_PARTS,
-    gaps_pictures,
     history_pictures,
-    takes_pictures,
 )
 from takestats.pages.records_part import changes_section, problem_blocks
 from takestats.pages.rows import slug
@@ -62,7 +60,7 @@ def season_sections(
 ) -> tuple[Section, ...]:
     """Everything of the second part of the page, in order."""
     sections: list[Section | None] = [*topic_sections(topics, "season", first=True)]
-    sections += [_factor(found, factor, marker) for factor in found.rates]
+    sections += [_factor(found, factor) for factor in found.rates]
     sections += [
         _inside(found),
         _raw(found),
@@ -77,7 +75,7 @@ def season_sections(
     return tuple(section for section in sections if section is not None)
 
 
-def _factor(found: Gathered, factor: str, marker: str) -> Section:
+def _factor(found: Gathered, factor: str) -> Section:
     """Takes and differences of one factor."""
     rates = found.rates[factor]
     blocks: list[Block] = []
@@ -85,7 +83,7 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
         blocks.append(Words(text=counted_line(found.model.count or "", count_dates(found))))
     if factor in found.chosen.apart:
         blocks.append(Words(text=apart_line(factor)))
-    blocks += takes_pictures(rates, found.models[factor], factor, marker)
+    blocks += found.pictures[factor].takes
     undrawn = len(rates.table) - MOST_LEVELS_DRAWN * MOST_PARTS
     if undrawn > 0:
         blocks.append(Words(text=undrawn_line(factor, undrawn)))
@@ -97,7 +95,7 @@ def _factor(found: Gathered, factor: str, marker: str) -> Section:
     if factor in found.gaps:
         result = found.gaps[factor]
         caption = f"Differences between levels of {factor_words(factor)}"
-        blocks += gaps_pictures(result, factor, marker)
+        blocks += found.pictures[factor].gaps
         blocks.append(gaps_cells(result, factor, caption=caption))
     else:
         blocks.append(Words(text=too_many_pairs_line(factor, len(rates.table))))

@@ -12,6 +12,7 @@ from takestats.pages.combinations_topic import combinations_topic
 from takestats.pages.curves_topic import curves_topic
 from takestats.pages.further_topic import further_topic
 from takestats.pages.money_topic import money_topic
+from takestats.pages.parts import pictures_of
 from takestats.pages.question_topic import question_topic
 from takestats.pages.stages_topic import stages_topic
 from takestats.pages.statistician_topic import statistician_topic
@@ -20,6 +21,7 @@ from takestats.pages.trays_topic import trays_topic
 if TYPE_CHECKING:
     from takestats.pages.gathered import Gathered
     from takestats.pages.parts import Section
+    from takestats.pages.studio import Studio
     from takestats.pages.topic import Topic
 
 Say = Callable[[str], None]
@@ -36,13 +38,15 @@ TOPICS: Mapping[str, MakeTopic] = {
     "money": money_topic,
     "statistician": statistician_topic,
 }
-#: These take their time; the rest is done while they are worked out.
-ON_THE_OTHER_CORE = ("further", "trays", "combinations", "statistician")
+#: These take their time; the rest, the map of trays first of all, is done meanwhile.
+ON_THE_OTHER_CORE = ("further", "curves")
 #: These stand before the factors, the rest after them.
 BEFORE_FACTORS = ("combinations",)
 
 
-def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
+def season_topics(
+    found: Gathered, marker: str, say: Say, studio: Studio | None = None
+) -> dict[str, Topic]:
     """Every topic that the records have something for.
 
     Parameters
@@ -53,6 +57,8 @@ def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
         For the charts: INVENTED DATA, a citation, or blank.
     say : callable
         Told what is being done.
+    studio : Studio, optional
+        Begins with the charts of a topic as soon as it is there.
 
     Returns
     -------
@@ -64,9 +70,16 @@ def season_topics(found: Gathered, marker: str, say: Say) -> dict[str, Topic]:
         for name, make in TOPICS.items()
         if name in ON_THE_OTHER_CORE
     }
-    made = {name: make(found, marker, say) for name, make in TOPICS.items() if name not in waiting}
-    made |= {name: wait() for name, wait in waiting.items()}
-    return {name: topic for name in TOPICS if (topic := made[name]) is not None}
+    made: dict[str, Topic] = {}
+    # What is worked out here, then what comes from the other core.
+    for name in sorted(TOPICS, key=waiting.__contains__):
+        topic = waiting[name]() if name in waiting else TOPICS[name](found, marker, say)
+        if topic is None:
+            continue
+        made[name] = topic
+        if studio is not None:
+            studio.begin(pictures_of(topic.sections))
+    return {name: made[name] for name in TOPICS if name in made}
 
 
 def topic_sections(

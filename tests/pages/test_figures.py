@@ -6,9 +6,14 @@ import re
 import time
 from dataclasses import replace
 
-from takestats.pages.figures import figure_files
+from takestats.pages.figures import files_of
 from takestats.pages.parts import Picture, SeasonReport, Section
 from takestats.pages.render import page_bytes
+from takestats.pages.studio import Studio
+
+
+def figure_files(report: SeasonReport) -> dict[str, bytes]:
+    return files_of(Studio().drawings(report.pictures))
 
 
 def test_every_chart_of_the_page_is_there_as_svg_and_png(small_report: SeasonReport) -> None:
