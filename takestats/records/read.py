@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from takestats.errors import FileError, SettingsError
 from takestats.records.changes import changes_table
+from takestats.records.count_sheets import join_count_sheets, not_made, planned_only
 from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
 from takestats.records.later_counts import (
@@ -214,12 +215,14 @@ def _records(
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
+    planned = planned_only(cells, typed, str(settings.bench.get("rows") or ""))
     if single.any():
-        alone = single & np.isnan(cells.number("grafted"))
+        alone = single & np.isnan(cells.number("grafted")) & ~planned & ~typed.beside
         cells.values["grafted"] = np.where(alone, 1.0, cells.number("grafted"))
         if "grafted" in typed.typed:
             log.change(np.flatnonzero(alone), "grafted", "one graft a row")
-    keys = _keyed(cells, single, typed, log, notes, trays_recorded=trays_recorded)
+    lead = join_count_sheets(cells, typed, log, treatment_columns(cells, (), single))
+    keys = _keyed(cells, single, typed, log, notes, lead, trays_recorded=trays_recorded)
     unknown = [name for name in typed.unknown if name not in typed.no_treatment]
     if trays_recorded:
         moving = moving_columns(cells, keys, log, unknown)
@@ -242,6 +245,7 @@ def _records(
     if len(faulty) and not set_aside:
         raise refused(problems, typed.origin)
     kept = np.setdiff1d(np.arange(cells.size), faulty)
+    kept = np.setdiff1d(kept, not_made(planned, keys.tray))
     if len(kept) == 0:
         raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
@@ -272,6 +276,7 @@ def _keyed(
     typed: TypedTable,
     log: FaultLog,
     notes: list[str],
+    lead: NDArray[np.intp],
     *,
     trays_recorded: bool,
 ) -> Any:
@@ -279,6 +284,10 @@ def _keyed(
     count = np.array([order.get(c or "settled", 2) for c in cells.text("count")], dtype=np.intp)
     before = cells.text("season").copy()
     worked = derive_seasons(cells, count, order["settled"])
+    told_before = np.flatnonzero((lead >= 0) & np.array([one is None for one in before]))
+    seasons = cells.values["season"].copy()
+    seasons[told_before] = seasons[lead[told_before]]
+    cells.values["season"] = seasons
     if "season" in typed.typed:
         now = cells.values["season"]
         blank = np.array([season is None for season in before], dtype=bool)

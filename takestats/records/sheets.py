@@ -23,6 +23,7 @@ from takestats.records.headers import (
     header_key,
 )
 from takestats.records.no_rows import NoRowsError
+from takestats.wording.bench_papers import half_note
 
 Values = NDArray[Any]
 
@@ -38,8 +39,10 @@ class TypedTable:
 
     ``cells`` holds text, dates and None, with the spaces around it taken off and
     words for blank made blank; ``typed`` the same cells as they stood; ``units`` the
-    unit of each row's header; ``single`` marks rows that tell of one graft each; ``header_faults``
-    are faults of whole columns: (code, file, sheet, row, column, value, words).
+    unit of each row's header; ``single`` marks rows that tell of one graft each, ``beside`` rows
+    of count sheets, which say again which tray they tell of and leave the rest to the record
+    sheet of their workbook; ``header_faults`` are faults of whole columns: (code, file, sheet,
+    row, column, value, words).
     """
 
     cells: dict[str, Values]
@@ -49,6 +52,7 @@ class TypedTable:
     unknown: tuple[str, ...]
     no_treatment: frozenset[str]
     single: NDArray[np.bool_]
+    beside: NDArray[np.bool_]
     headers: dict[str, list[str]]
     first_columns: list[str]
     header_faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = field(
@@ -57,6 +61,11 @@ class TypedTable:
     notes: list[str] = field(default_factory=list)
     overlong: list[tuple[str, int]] = field(default_factory=list)
     """Rows of a text file with a cell beyond the header: the column's name, the row."""
+
+    @property
+    def files(self) -> Values:
+        """The file of each row."""
+        return self.origin["file"].to_numpy(dtype=object)
 
 
 @dataclass(eq=False)
@@ -68,6 +77,12 @@ class _Part:
     headers: list[Header]
     rows: list[list[Any]]
     numbers: list[int]
+    beside: bool = False
+
+    @property
+    def known(self) -> set[str]:
+        """The columns that its header names."""
+        return {header.name for header in self.headers if header.known}
 
 
 def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> TypedTable:
@@ -90,6 +105,7 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
     if not parts:
         raise _no_header(sheets[0])
     _one_shape(parts)
+    _find_count_sheets(parts)
     if not any(part.rows for part in parts):
         raise NoRowsError(where=_place(parts[0].sheet))
     return _stack(parts, notes, trays_recorded=trays_recorded)
@@ -128,21 +144,61 @@ def _one_shape(parts: list[_Part]) -> None:
     for part in parts:
         by_file.setdefault(part.sheet.file, []).append(part)
     for file, group in by_file.items():
-        shapes = {_shape({h.name for h in part.headers if h.known}) for part in group}
-        if len(shapes) > 1:
+        shapes = {_shape(part.known) for part in group}
+        if len(shapes) > 1 and _PER_GRAFT in shapes:
             names = ", ".join(part.sheet.sheet for part in group)
             raise FileError(
                 where=file,
                 what=f"its sheets are of different shapes: {names}",
-                rule="Sheets that are read together have the same kind of rows.",
+                rule="Sheets that are read together have rows of trays, or rows of grafts.",
                 next_step="Name the one sheet to read.",
             )
 
 
 def _shape(names: set[str]) -> str:
     if "graft" in names and "grafted" not in names:
-        return "one row per graft"
-    return "one row per count" if "count" in names else "one row per tray"
+        return _PER_GRAFT
+    return "one row per tray"
+
+
+_PER_GRAFT = "one row per graft"
+
+
+def _find_count_sheets(parts: list[_Part]) -> None:
+    """Beside a record sheet, one with the name of a count tells of the same trays again.
+
+    Its rows that say no more than which tray they are for are not counted yet; like blank
+    rows, they are not read.
+    """
+    with_records = {part.sheet.file for part in parts if "count" not in part.known}
+    for part in parts:
+        if part.sheet.file not in with_records or "count" not in part.known:
+            continue
+        part.beside = True
+        told = [at for at, header in enumerate(part.headers) if not _says_which(header)]
+        notes = [at for at, header in enumerate(part.headers) if header.name == "note"]
+        filled = [
+            any(_cell(row, at) for at in told)
+            or any(_cell(row, at) not in ("", *_HALVES) for at in notes)
+            for row in part.rows
+        ]
+        part.rows = [row for row, kept in zip(part.rows, filled, strict=True) if kept]
+        part.numbers = [n for n, kept in zip(part.numbers, filled, strict=True) if kept]
+
+
+_HALVES = (half_note("left"), half_note("right"))
+
+
+def _says_which(header: Header) -> bool:
+    """Whether a column says which tray a row is for, or what was done to it."""
+    if not header.known:
+        return not header.typed
+    role = BY_NAME[header.name].role
+    return role in ("key", "place", "treatment", "note") or header.name in ("count", "grafted")
+
+
+def _cell(row: list[Any], at: int) -> str:
+    return "" if at >= len(row) or row[at] is None else str(row[at]).strip()
 
 
 def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
@@ -156,9 +212,11 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
     first_columns: list[str] = []
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = []
     single = np.zeros(size, dtype=bool)
+    beside = np.zeros(size, dtype=bool)
     start = 0
     for part in parts:
         stop = start + len(part.rows)
+        beside[start:stop] = part.beside
         columns = list(zip_longest(*part.rows)) if part.rows else []
         named = _named(part, columns, faults, trays_recorded=trays_recorded)
         first_columns.append(next(iter(named.values())).name if named else "")
@@ -204,6 +262,7 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
         unknown=tuple(unknown),
         no_treatment=frozenset(no_treatment),
         single=single,
+        beside=beside,
         headers=headers,
         first_columns=first_columns,
         header_faults=faults,
@@ -265,7 +324,7 @@ def _named(
         faults.append(("percent_header", file, sheet, row, typed, typed, {}))
     elif "taken" not in known:
         faults.append(_missing_column("taken", file, sheet, row, typed_headers))
-    if "grafted" not in known and "graft" not in known:
+    if "grafted" not in known and "graft" not in known and not part.beside:
         faults.append(_missing_column("grafted", file, sheet, row, typed_headers))
     if "tray" not in known and trays_recorded:
         faults.append(("no_tray_column", file, sheet, row, "tray", "", {}))

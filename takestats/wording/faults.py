@@ -287,6 +287,10 @@ FAULTS: dict[str, FaultText] = {
         "A tray stands in one place; {first} has it at {other}.",
         "Check the tray name and its place; two trays need two names.",
     ),
+    "not_on_record_sheet": _error(
+        "The sheet of a count tells of trays of the record sheet; this one is not on it.",
+        "Check the tray name; a tray that was grafted has its row on the record sheet.",
+    ),
     "which_line": _error(
         "At a later count a row must say which part of the tray it tells of; it may be {lines}.",
         "Fill in what sets the parts apart, such as the method.",
