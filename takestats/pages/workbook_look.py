@@ -27,7 +27,7 @@ _A4 = 9
 
 def put(cell: Cell, value: object) -> None:
     """Write a value; a text that begins like a formula stays text."""
-    cell.value = value  # type: ignore[assignment]
+    cell.value = value
     if isinstance(value, str):
         cell.data_type = "s"
 

@@ -17,6 +17,7 @@ from takestats.records.columns import BY_NAME
 from takestats.records.problems import FaultLog
 from takestats.records.row_checks import Cells
 from takestats.records.sheets import TypedTable
+from takestats.records.trays import codes_of
 
 Rows = NDArray[np.intp]
 Values = NDArray[Any]
@@ -135,12 +136,13 @@ def planned_only(cells: Cells, typed: TypedTable, rows_per: str) -> NDArray[np.b
     return typed.single & ~told & ~typed.beside
 
 
-def not_made(planned: NDArray[np.bool_], tray: Rows) -> Rows:
+def not_made(planned: NDArray[np.bool_], cells: Cells, typed: TypedTable) -> Rows:
     """Planned grafts of trays in which others were made: they are no grafts, and left out.
 
     A tray in which none was made yet keeps its rows: it is still to be grafted.
     """
     if not planned.any():
         return np.zeros(0, dtype=np.intp)
+    tray = codes_of([typed.files, cells.text("trial"), cells.text("tray")])
     begun = np.unique(tray[~planned])
     return np.flatnonzero(planned & np.isin(tray, begun))

@@ -22,7 +22,7 @@ from takestats.records.later_counts import (
     inherit_from_earlier_counts,
     moving_columns,
 )
-from takestats.records.layout_match import recognised
+from takestats.records.layout_match import recognised, with_layout_of_workbooks
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
@@ -113,6 +113,8 @@ def read_records(
             f"{file}: its sheet of settings was not used, because other settings were given."
             for file in beside
         )
+        settings, told = with_layout_of_workbooks(settings, beside)
+        notes.extend(told)
     sources = tuple((content.file, content.sha256) for content in contents)
     return _records(sheets, settings, notes, sources, set_aside=set_aside, chosen=sheet is not None)
 
@@ -245,7 +247,7 @@ def _records(
     if len(faulty) and not set_aside:
         raise refused(problems, typed.origin)
     kept = np.setdiff1d(np.arange(cells.size), faulty)
-    kept = np.setdiff1d(kept, not_made(planned, keys.tray))
+    kept = np.setdiff1d(kept, not_made(planned, cells, typed))
     if len(kept) == 0:
         raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)

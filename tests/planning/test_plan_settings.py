@@ -28,7 +28,8 @@ def test_every_kind_of_plan_gives_settings_that_are_read() -> None:
         assert trial.trial["rule"]
     apart, paired, no_worse, floor, _, grafts, trays, new = found
     assert apart["trial"]["randomised"] == "tray"
-    assert paired["trial"]["randomised"] == "graft"
+    assert paired["trial"]["randomised"] == "half"
+    assert paired["bench"]["split_trays"]
     assert no_worse["trial"]["margin_points"] == 15.0
     assert floor["trial"]["floor"] == 0.6
     assert "bench" not in grafts
