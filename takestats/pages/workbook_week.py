@@ -76,6 +76,7 @@ def write_week(sheet: Worksheet, book: RecordBook) -> None:
         page.cell(words.LINES_DUE, due.lines(f'{grafted},">0",{taken},"="'), WHOLE, bold=True)
         page.cell(words.LINES_COUNTED, f'COUNTIF({taken},">=0")', WHOLE)
         page.paragraph(due.told)
+        page.paragraph(words.SEASON_HOW)
         _write_wanted(page, book)
     page.row += 1
     page.texts((MARK, book.layout.mark))
@@ -201,6 +202,7 @@ def _write_trays(page: _Page, book: RecordBook, due: _Due) -> None:
             cell.number_format = TEXT
         made, state = _next(book, due, f"$A{row}")
         put_formula(page.sheet.cell(row, 3), made)
+        page.sheet.cell(row, 3).alignment = Alignment(horizontal="left")
         put_formula(page.sheet.cell(row, 4), state)
     end, page.row = last + 1, tally
     states = f"$D${first}:$D${last}"

@@ -156,15 +156,19 @@ def drawn_line(seed: int, made: bool, fingerprint: str) -> str:
     return f"Drawn by lot with seed {seed}{how}; layout {fingerprint}."
 
 
-def column_head(name: str) -> str:
+def column_head(name: str, *, per_graft: bool = False) -> str:
     """Head a column of a bench sheet.
 
     Examples
     --------
     >>> column_head("understock_dead"), column_head("taken")
     ('understock dead', 'taken: tick one box for each graft that took')
+    >>> column_head("taken", per_graft=True)
+    'taken (tick)'
     """
-    return TALLY if name == "taken" else column_words(name)
+    if name == "taken":
+        return "taken (tick)" if per_graft else TALLY
+    return column_words(name)
 
 
 def done_lines(written: Sequence[str]) -> tuple[str, ...]:

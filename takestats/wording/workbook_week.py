@@ -6,7 +6,7 @@ from takestats.wording.numbers import count_of
 
 TITLE = "This week"
 DAY = "day"
-DAY_HOW = "Today; type another day to look at it, as 3 Feb 2026. Only this cell can be typed in."
+DAY_HOW = "today, until you type another day"
 MONDAY = "week from"
 WEEKS = "weeks from grafting until the count"
 MADE = "grafts made so far"
@@ -21,7 +21,7 @@ LINES_MADE = "lines grafted"
 LINES_DUE = "lines due for the count"
 LINES_COUNTED = "lines counted"
 WANTED_HEADINGS = ("scion", "understock", "plants wanted", "grafts made", "left")
-LIST_HEADINGS = ("code", "place", "grafts", "what is next")
+LIST_HEADINGS = ("code", "place", "grafts", "where it stands")
 STATES = ("to graft", "due for the count", "waiting", "counted")
 """Words for a tray: nothing made; the day of its count has come; not yet; counted."""
 
@@ -29,8 +29,15 @@ SPELLING = (
     "A plant is found here only as it is spelled above; takestats check reads every spelling."
 )
 LEFT_HOW = "Left is plants wanted minus grafts made, as if every graft took: graft more than that."
-LINES_HOW = "A line of the record sheet is a tray, or a part of one."
-PLAN_HOW = "Figures fill in as the record sheet is filled in. A tray code is as on its label."
+LINES_HOW = "a line is a tray, or a part of one"
+PLAN_HOW = (
+    "Figures fill in as the record sheet is filled in; only the day can be typed over, as 3 Feb "
+    "2026. A tray code is as on its label."
+)
+SEASON_HOW = (
+    "Figures fill in as the record sheet is filled in; only the day can be typed over, as 3 Feb "
+    "2026. Sheets that you add yourself are not in them: takestats check reads all."
+)
 
 
 def count_row(count: str, things: str) -> str:
