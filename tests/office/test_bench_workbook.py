@@ -114,8 +114,7 @@ def weeks(tmp_path_factory: pytest.TempPathFactory, convert: Convert) -> dict[st
         path = ts.write_bench(layout_of_settings(trial), folder / name, trial=trial)[0]
         if name == "later":
             fill_counts(path)
-            for count in DAYS:
-                fill_later(path, count)
+            fill_later(path, *DAYS)
         else:
             in_part(path)
         paths.append(path.rename(folder / f"{name}.xlsx"))

@@ -78,24 +78,25 @@ DAYS = {
 
 
 def fill_later(
-    path: Path, count: str, *, rows: int | None = None, day: dt.date | None = None
-) -> int:
-    """Type a count on its sheet: one graft of each tray is lost; return what is alive."""
+    path: Path, *counts: str, rows: int | None = None, day: dt.date | None = None
+) -> dict[str, int]:
+    """Type counts on their sheets: one graft of each tray is lost; return what is alive."""
     book = load_workbook(path)
-    records, sheet = book[RECORDS_SHEET], book[COUNT_SHEETS[count]]
-    top = next(row for row in (1, 2) if sheet.cell(row, 2).value)
-    at = {cell.value: cell.column for cell in sheet[top]}
+    records, alive = book[RECORDS_SHEET], dict.fromkeys(counts, 0)
+    top = next(row for row in (1, 2) if records.cell(row, 2).value)
     taken = next(cell.column for cell in records[top] if cell.value == "taken")
-    lost: set[object] = set()
-    total = 0
-    for row in range(top + 1, top + 1 + (rows or sheet.max_row - top)):
-        before = int(records.cell(row, taken).value)
-        tray = sheet.cell(row, at["tray"]).value
-        alive = before - 1 if before and tray not in lost else before
-        lost |= {tray} if alive < before else set()
-        total += alive
-        for name, value in {"count date": day or DAYS[count], "alive": alive}.items():
-            assert not sheet.cell(row, at[name]).protection.locked
-            sheet.cell(row, at[name]).value = value
+    for count in counts:
+        sheet = book[COUNT_SHEETS[count]]
+        at = {cell.value: cell.column for cell in sheet[top]}
+        lost: set[object] = set()
+        for row in range(top + 1, top + 1 + (rows or sheet.max_row - top)):
+            before = int(records.cell(row, taken).value)
+            tray = sheet.cell(row, at["tray"]).value
+            now = before - 1 if before and tray not in lost else before
+            lost |= {tray} if now < before else set()
+            alive[count] += now
+            for name, value in {"count date": day or DAYS[count], "alive": now}.items():
+                assert not sheet.cell(row, at[name]).protection.locked
+                sheet.cell(row, at[name]).value = value
     book.save(path)
-    return total
+    return alive
