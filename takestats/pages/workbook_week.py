@@ -32,6 +32,7 @@ from takestats.records.words import COUNT_NAMES
 from takestats.records.workbook_layout import MARK
 from takestats.wording import workbook_week as words
 from takestats.wording.bench_papers import place_words
+from takestats.wording.numbers import plain
 from takestats.wording.workbook import FOOTER
 
 if TYPE_CHECKING:
@@ -71,9 +72,12 @@ def write_week(sheet: Worksheet, book: RecordBook) -> None:
     if book.rows:
         _write_trays(page, book, due)
     else:
-        grafted, taken = book.cells_of("grafted"), book.cells_of("taken")
-        page.cell(words.LINES_MADE, f'COUNTIF({grafted},">0")', WHOLE, note=words.LINES_HOW)
-        page.cell(words.LINES_DUE, due.lines(f'{grafted},">0",{taken},"="'), WHOLE, bold=True)
+        taken = book.cells_of("taken")
+        grafted = (
+            f'{dated},"<>"' if book.layout.row_per_graft else f'{book.cells_of("grafted")},">0"'
+        )
+        page.cell(words.LINES_MADE, f"COUNTIF({grafted})", WHOLE, note=words.LINES_HOW)
+        page.cell(words.LINES_DUE, due.lines(f'{grafted},{taken},"="'), WHOLE, bold=True)
         page.cell(words.LINES_COUNTED, f'COUNTIF({taken},">=0")', WHOLE)
         page.paragraph(due.told)
         page.paragraph(words.SEASON_HOW)
@@ -154,7 +158,7 @@ class _Due:
         self.broke = book.cells_of("bud_break_date") if broken else ""
         self.told = words.due_how(self.count, usual, WEEKS_AFTER_BUD_BREAK if broken else None)
         self.own = f'TRIM({own})<>""' if own else "FALSE"
-        usual_text = '""' if usual is None else f"{usual:g}"
+        usual_text = '""' if usual is None else plain(usual)
         number = f'IFERROR(VALUE({own}),VALUE(SUBSTITUTE({own},".",",")))'
         weeks = page.cell(
             words.WEEKS, f"IF({self.own},{number},{usual_text})" if own else usual_text, "General"

@@ -19,11 +19,16 @@ from takestats.records.headers import (
     ROWS_SEARCHED,
     UNCLEAR,
     Header,
-    find_header,
     header_key,
 )
 from takestats.records.no_rows import NoRowsError
-from takestats.wording.bench_papers import half_note
+from takestats.records.sheet_parts import (
+    Part,
+    find_count_sheets,
+    one_shape,
+    part_of,
+    place_of,
+)
 
 Values = NDArray[Any]
 
@@ -68,140 +73,42 @@ class TypedTable:
         return self.origin["file"].to_numpy(dtype=object)
 
 
-@dataclass(eq=False)
-class _Part:
-    """One sheet cut below its header."""
-
-    sheet: Sheet
-    header_row: int
-    headers: list[Header]
-    rows: list[list[Any]]
-    numbers: list[int]
-    beside: bool = False
-
-    @property
-    def known(self) -> set[str]:
-        """The columns that its header names."""
-        return {header.name for header in self.headers if header.known}
-
-
 def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> TypedTable:
     """Find each header and put the rows of all sheets below each other."""
-    parts: list[_Part] = []
+    parts: list[Part] = []
     notes: list[str] = []
     per_file: dict[str, int] = {}
     for sheet in sheets:
         per_file[sheet.file] = per_file.get(sheet.file, 0) + 1
     for sheet in sheets:
-        part = _part(sheet)
+        part = part_of(sheet)
         if part is None:
             if per_file[sheet.file] == 1 or chosen:
                 raise _no_header(sheet)
-            notes.append(f"{_place(sheet)}: not read, because it is not a table of records.")
+            notes.append(f"{place_of(sheet)}: not read, because it is not a table of records.")
             continue
         if part.header_row > 0:
-            notes.append(f"{_place(sheet)}: the header was found in row {part.header_row + 1}.")
+            notes.append(f"{place_of(sheet)}: the header was found in row {part.header_row + 1}.")
         parts.append(part)
     if not parts:
         raise _no_header(sheets[0])
-    _one_shape(parts)
-    _find_count_sheets(parts)
+    one_shape(parts)
+    find_count_sheets(parts)
     if not any(part.rows for part in parts):
-        raise NoRowsError(where=_place(parts[0].sheet))
+        raise NoRowsError(where=place_of(parts[0].sheet))
     return _stack(parts, notes, trays_recorded=trays_recorded)
-
-
-def _place(sheet: Sheet) -> str:
-    return f"{sheet.file}, sheet {sheet.sheet}" if sheet.sheet else sheet.file
 
 
 def _no_header(sheet: Sheet) -> FileError:
     return FileError(
-        where=_place(sheet),
+        where=place_of(sheet),
         what=f"no header was found in the first {ROWS_SEARCHED} rows",
         rule='Records are a table with a header such as "tray", "method", "grafted", "taken".',
         next_step="Give the columns these headers, in one row above the records.",
     )
 
 
-def _part(sheet: Sheet) -> _Part | None:
-    found = find_header(sheet.rows)
-    if found is None:
-        return None
-    at, headers = found
-    rows: list[list[Any]] = []
-    numbers: list[int] = []
-    for number, row in enumerate(sheet.rows[at + 1 :], start=at + 2):
-        if any(cell is not None and cell != "" and str(cell).strip() for cell in row):
-            rows.append(row)
-            numbers.append(number)
-    return _Part(sheet, at, headers, rows, numbers)
-
-
-def _one_shape(parts: list[_Part]) -> None:
-    """Sheets of one workbook that are read together tell the same kind of rows."""
-    by_file: dict[str, list[_Part]] = {}
-    for part in parts:
-        by_file.setdefault(part.sheet.file, []).append(part)
-    for file, group in by_file.items():
-        shapes = {_shape(part.known) for part in group}
-        if len(shapes) > 1 and _PER_GRAFT in shapes:
-            names = ", ".join(part.sheet.sheet for part in group)
-            raise FileError(
-                where=file,
-                what=f"its sheets are of different shapes: {names}",
-                rule="Sheets that are read together have rows of trays, or rows of grafts.",
-                next_step="Name the one sheet to read.",
-            )
-
-
-def _shape(names: set[str]) -> str:
-    if "graft" in names and "grafted" not in names:
-        return _PER_GRAFT
-    return "one row per tray"
-
-
-_PER_GRAFT = "one row per graft"
-
-
-def _find_count_sheets(parts: list[_Part]) -> None:
-    """Beside a record sheet, one with the name of a count tells of the same trays again.
-
-    Its rows that say no more than which tray they are for are not counted yet; like blank
-    rows, they are not read.
-    """
-    with_records = {part.sheet.file for part in parts if "count" not in part.known}
-    for part in parts:
-        if part.sheet.file not in with_records or "count" not in part.known:
-            continue
-        part.beside = True
-        told = [at for at, header in enumerate(part.headers) if not _says_which(header)]
-        notes = [at for at, header in enumerate(part.headers) if header.name == "note"]
-        filled = [
-            any(_cell(row, at) for at in told)
-            or any(_cell(row, at) not in ("", *_HALVES) for at in notes)
-            for row in part.rows
-        ]
-        part.rows = [row for row, kept in zip(part.rows, filled, strict=True) if kept]
-        part.numbers = [n for n, kept in zip(part.numbers, filled, strict=True) if kept]
-
-
-_HALVES = (half_note("left"), half_note("right"))
-
-
-def _says_which(header: Header) -> bool:
-    """Whether a column says which tray a row is for, or what was done to it."""
-    if not header.known:
-        return not header.typed
-    role = BY_NAME[header.name].role
-    return role in ("key", "place", "treatment", "note") or header.name in ("count", "grafted")
-
-
-def _cell(row: list[Any], at: int) -> str:
-    return "" if at >= len(row) or row[at] is None else str(row[at]).strip()
-
-
-def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
+def _stack(parts: list[Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
     size = sum(len(part.rows) for part in parts)
     cells: dict[str, Values] = {}
     units: dict[str, Values] = {}
@@ -271,7 +178,7 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
     )
 
 
-def _overlong(part: _Part) -> list[int]:
+def _overlong(part: Part) -> list[int]:
     """Rows with something beyond the last header."""
     width = len(part.headers)
     return [
@@ -282,7 +189,7 @@ def _overlong(part: _Part) -> list[int]:
 
 
 def _named(
-    part: _Part,
+    part: Part,
     columns: list[tuple[Any, ...]],
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]],
     *,

@@ -90,14 +90,8 @@ FAULTS: dict[str, FaultText] = {
         "{Name} is a whole number in figures, without signs or words.",
         "Type the number counted; leave the cell blank if it was not counted.",
     ),
-    "fraction": _error(
-        "{Name} is a whole number.",
-        "Type the number counted, not a share.",
-    ),
-    "negative": _error(
-        "{Name} cannot be below zero.",
-        "Type the number counted.",
-    ),
+    "fraction": _error("{Name} is a whole number.", "Type the number counted, not a share."),
+    "negative": _error("{Name} cannot be below zero.", "Type the number counted."),
     "out_of_range": _error(
         "{Name}: a number from {low} to {high}{unit}.",
         "Check the number.",

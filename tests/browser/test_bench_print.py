@@ -11,6 +11,7 @@ import re
 import shutil
 import subprocess
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,11 @@ PAPERS = ("bench_sheets.html", "tray_labels.html", "bench_map.html")
 
 Box = tuple[float, float, float, float, str]
 """Where a word stands: left, top, right and bottom in points; and the word."""
+
+Page = tuple[float, float, list[Box]]
+"""A printed page: width, height, words."""
+
+Prints = Callable[[str, str], list[Page]]
 
 LINE = 6.0
 """Points by which words of one line may stand higher or lower than each other."""
@@ -69,7 +75,7 @@ def drawn(
     return request.param, layout, folder
 
 
-def printed(chromium: str, page: Path, size: str) -> list[tuple[float, float, list[Box]]]:
+def printed(chromium: str, page: Path, size: str) -> list[Page]:
     """Print a paper on sheets of this size; each page with its size and the boxes of its words.
 
     The style of the page names no size, so that any printer may take it; here it is named.
@@ -92,7 +98,7 @@ def printed(chromium: str, page: Path, size: str) -> list[tuple[float, float, li
     return words_of(pdf)
 
 
-def words_of(pdf: Path) -> list[tuple[float, float, list[Box]]]:
+def words_of(pdf: Path) -> list[Page]:
     reader = program("pdftotext", package="poppler-utils")
     told = subprocess.run(
         [reader, "-bbox", str(pdf), "-"], capture_output=True, text=True, check=True
@@ -107,14 +113,27 @@ def words_of(pdf: Path) -> list[tuple[float, float, list[Box]]]:
     return pages  # type: ignore[return-value]
 
 
+@pytest.fixture(scope="module")
+def prints(chromium: str, drawn: tuple[str, BenchLayout, Path]) -> Prints:
+    """Each paper is printed once."""
+    made: dict[tuple[str, str], list[Page]] = {}
+
+    def of(paper: str, size: str) -> list[Page]:
+        if (paper, size) not in made:
+            made[paper, size] = printed(chromium, drawn[2] / paper, size)
+        return made[paper, size]
+
+    return of
+
+
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("paper", PAPERS)
 def test_every_code_is_read_back_from_the_print(
-    drawn: tuple[str, BenchLayout, Path], chromium: str, paper: str, size: str
+    drawn: tuple[str, BenchLayout, Path], prints: Prints, paper: str, size: str
 ) -> None:
-    kind, layout, folder = drawn
+    kind, layout, _ = drawn
     codes = list(dict.fromkeys(layout.table["tray"]))
-    pages = printed(chromium, folder / paper, size)
+    pages = prints(paper, size)
     landscape = paper == "bench_sheets.html"
     wide, high = sorted(SIZES[size], reverse=landscape)
     read: list[str] = []
@@ -137,15 +156,15 @@ def test_every_code_is_read_back_from_the_print(
 
 @pytest.mark.parametrize("size", SIZES)
 def test_no_label_is_cut_and_each_holds_its_treatment(
-    drawn: tuple[str, BenchLayout, Path], chromium: str, size: str
+    drawn: tuple[str, BenchLayout, Path], prints: Prints, size: str
 ) -> None:
     """Every word within the edges of a label, measured from its code, tells of that tray."""
-    kind, layout, folder = drawn
+    kind, layout, _ = drawn
     asked = KINDS[kind]
     wide = float(asked.get("label_width_mm", LABEL_MM[0])) / 25.4 * 72
     high = float(asked.get("label_height_mm", LABEL_MM[1])) / 25.4 * 72
     told: dict[str, str] = {}
-    for _, _, words in printed(chromium, folder / "tray_labels.html", size):
+    for _, _, words in prints("tray_labels.html", size):
         for x, y, _, _, code in [box for box in words if is_tray_code(str(box[4]))]:
             inside = [
                 box
