@@ -88,7 +88,10 @@ def counts_asked(settings: TrialSettings) -> tuple[str, ...]:
         When a count is not known.
     """
     asked = settings.bench.get("counts")
-    named = LATER_COUNTS if asked is None else tuple(_count(str(name)) for name in asked)
+    parts = asked.split(",") if isinstance(asked, str) else asked
+    if parts is not None and not isinstance(parts, list | tuple):
+        parts = [parts]
+    named = LATER_COUNTS if parts is None else tuple(_count(str(name)) for name in parts)
     awaited = str(settings.records.get("count") or "settled")
     return tuple(name for name in COUNT_SHEETS if name in (*named, awaited))
 

@@ -124,8 +124,8 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(
         section="bench",
         key="counts",
-        kind="words",
-        meaning="counts with a sheet of their own, beside the settled count",
+        kind="any",
+        meaning="counts with a sheet of their own beside the settled one, parted by commas; or none",
     ),
     Setting(section="bench", key="label_width_mm", kind="number", meaning="width of a tray label"),
     Setting(
