@@ -125,7 +125,7 @@ SETTINGS: tuple[Setting, ...] = (
         section="bench",
         key="counts",
         kind="any",
-        meaning="counts with a sheet of their own beside the settled one, parted by commas; or none",
+        meaning="counts with their own sheet beside the settled one, parted by commas; or none",
     ),
     Setting(section="bench", key="label_width_mm", kind="number", meaning="width of a tray label"),
     Setting(
