@@ -67,6 +67,7 @@ def bench_layout(
     tray_size: int | None = None,
     split_trays: bool = False,
     seed: int | None = None,
+    methods: Mapping[str, str] | None = None,
 ) -> BenchLayout:
     """Which tray gets which treatment, and where does it stand?
 
@@ -88,6 +89,9 @@ def bench_layout(
         is the method where that can be.
     seed : int, optional
         Draws the same layout again; made and written down when not given.
+    methods : mapping of str to str, optional
+        The nursery's own words for grafts, each with the word it means, as under [methods] of
+        the settings. The layout keeps the nursery's word.
 
     Returns
     -------
@@ -119,7 +123,7 @@ def bench_layout(
     >>> print(layout.sentences[0])
     8 trays in 2 blocks: 2 treatments, 4 trays of each, 2 in each block.
     """
-    columns, read = read_treatments(treatments)
+    columns, read = read_treatments(treatments, methods)
     parts = read_blocks(blocks)
     size = checked_tray_size(tray_size, split=split_trays)
     units: list[tuple[Treatment, ...]] = [(one,) for one in read]

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from takestats.errors import DesignError
 from takestats.records.columns import BY_NAME, COLUMNS
 from takestats.records.headers import read_header
-from takestats.records.methods import read_method
+from takestats.records.methods import method_key, read_method
 from takestats.records.pairs import split_pair
 from takestats.wording import bench_refusals as words
 
@@ -19,13 +19,17 @@ _WHERE = "treatments"
 _OFFERED = tuple(c.name for c in COLUMNS if c.role == "treatment" and c.kind != "date")
 
 
-def read_treatments(given: object) -> tuple[tuple[str, ...], list[Treatment]]:
+def read_treatments(
+    given: object, methods: Mapping[str, str] | None = None
+) -> tuple[tuple[str, ...], list[Treatment]]:
     """Read treatments: a list of combinations, or factors with all their levels.
 
     Parameters
     ----------
     given : mapping or sequence of mapping
         Factor to levels (every level with every other), or one mapping for each treatment.
+    methods : mapping of str to str, optional
+        The nursery's own words for grafts, each with the word it means.
 
     Returns
     -------
@@ -52,7 +56,8 @@ def read_treatments(given: object) -> tuple[tuple[str, ...], list[Treatment]]:
         listed = list(given)
     else:
         raise _refused(words.not_treatments(given))
-    read = [_treatment(one, at) for at, one in enumerate(listed, start=1)]
+    own = methods or {}
+    read = [_treatment(one, at, own) for at, one in enumerate(listed, start=1)]
     if len(read) < 2:
         raise _refused(words.too_few_treatments(len(read)))
     first = set(read[0])
@@ -61,12 +66,20 @@ def read_treatments(given: object) -> tuple[tuple[str, ...], list[Treatment]]:
             raise _refused(words.other_columns(at, sorted(first), sorted(one)))
     columns = tuple(name for name in BY_NAME if name in first)
     ordered = [{name: one[name] for name in columns} for one in read]
-    plain = [tuple(value.casefold() for value in one.values()) for one in ordered]
+    plain = [_meant(one, own) for one in ordered]
     for at, one_plain in enumerate(plain):
         if one_plain in plain[:at]:
             earlier = plain.index(one_plain) + 1
             raise _refused(words.twice(list(ordered[at].values()), earlier, at + 1))
     return columns, ordered
+
+
+def _meant(treatment: Treatment, own: Mapping[str, str]) -> tuple[str, ...]:
+    """What a treatment is, whichever words it is told in; two alike are one."""
+    return tuple(
+        ((read_method(value, own).text or value) if name == "method" else value).casefold()
+        for name, value in treatment.items()
+    )
 
 
 def _levels(name: str, given: object) -> list[object]:
@@ -77,7 +90,7 @@ def _levels(name: str, given: object) -> list[object]:
     raise _refused(words.no_levels(name))
 
 
-def _treatment(given: object, at: int) -> Treatment:
+def _treatment(given: object, at: int, own: Mapping[str, str]) -> Treatment:
     if not isinstance(given, Mapping) or not given:
         raise _refused(words.not_a_treatment(at, given))
     out: Treatment = {}
@@ -93,7 +106,7 @@ def _treatment(given: object, at: int) -> Treatment:
                 raise _refused(words.blank_level(name, at))
             if name in out:
                 raise _refused(words.column_twice(name, at))
-            out[name] = _word(name, typed)
+            out[name] = _word(name, typed, own)
     return out
 
 
@@ -105,14 +118,22 @@ def _column(typed: str, at: int) -> str:
     raise _refused(words.no_such_column(typed, at, near[0] if near else "", _OFFERED))
 
 
-def _word(name: str, typed: str) -> str:
-    """Read a method as its word for the graft, and a word of a short list as itself."""
+def _word(name: str, typed: str, own: Mapping[str, str]) -> str:
+    """Read a method as its word for the graft, and a word of a short list as itself.
+
+    A word of the nursery's own stays as it is said there: labels and sheets are read by those
+    who say it.
+    """
     column = BY_NAME[name]
     if column.kind == "method":
-        read = read_method(typed, {})
+        read = read_method(typed, own)
         if read.fault == "ambiguous_method":
             raise _refused(words.ambiguous(typed, read.choices))
-        return typed if read.text is None or read.fault is not None else _readable(read.text, typed)
+        if read.fault == "method_near":
+            raise _refused(words.method_near(typed, read.choices[0]))
+        if read.text is None or read.fault is not None or method_key(typed) in _keys(own):
+            return typed
+        return _readable(read.text, typed, own)
     if column.kind == "word":
         plain = typed.lower().replace("_", " ").replace("-", " ")
         for word, others in column.words.items():
@@ -122,9 +143,13 @@ def _word(name: str, typed: str) -> str:
     return typed
 
 
-def _readable(word: str, typed: str) -> str:
+def _keys(own: Mapping[str, str]) -> set[str]:
+    return {method_key(word) for word in own}
+
+
+def _readable(word: str, typed: str, own: Mapping[str, str]) -> str:
     """Keep what was typed where the word alone would be asked about ("side")."""
-    return word if read_method(word, {}).text == word else typed
+    return word if read_method(word, own).text == word else typed
 
 
 def _refused(said: tuple[str, str, str]) -> DesignError:

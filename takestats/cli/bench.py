@@ -22,11 +22,21 @@ def bench(
         typer.Argument(
             metavar="SETTINGS",
             help="Settings of the trial (.toml) with a part [bench]: treatments, trays_each, "
-            "blocks, tray_size, split_trays, seed.",
+            "blocks, tray_size, split_trays, seed, rows, counts.",
             show_default=False,
         ),
     ],
     out: Out = None,
+    rows: Annotated[
+        str | None,
+        typer.Option(
+            "--rows",
+            metavar="tray|graft",
+            help="What has a row of its own in the workbook and on the sheets: the tray (or each "
+            "half of a split one), or each graft with its calipers.",
+            show_default=False,
+        ),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Draw a bench layout by lot; write its record workbook and the papers to print.
@@ -45,7 +55,7 @@ def bench(
     trial = read_trial(settings)
     layout = layout_of_settings(trial)
     with writing_into(folder):
-        paths = write_bench(layout, folder, trial=trial)
+        paths = write_bench(layout, folder, trial=trial, rows=rows)
     if as_json:
         from takestats.cli.as_json import json_text
 

@@ -42,6 +42,7 @@ def layout_of_settings(settings: TrialSettings) -> BenchLayout:
             tray_size=asked.get("tray_size"),
             split_trays=bool(asked.get("split_trays", False)),
             seed=asked.get("seed"),
+            methods=settings.methods,
         )
     except DesignError as error:
         raise DesignError(

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 import os
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -46,6 +47,7 @@ def write_bench(
     folder: str | os.PathLike[str],
     *,
     trial: str | os.PathLike[str] | Mapping[str, Any] | TrialSettings | None = None,
+    rows: str | None = None,
 ) -> list[Path]:
     """Where do the workbook, the bench sheets, the labels and the map of my layout stand?
 
@@ -57,7 +59,11 @@ def write_bench(
         Made when it is not there.
     trial : path, mapping or TrialSettings, optional
         Title, short names and other settings for the trial sheet; label_width_mm and
-        label_height_mm under [bench] for the labels.
+        label_height_mm under [bench] for the labels, counts for the counts with a sheet of
+        their own, rows for what has a row.
+    rows : str, optional
+        "tray" (half a tray where trays are split) or "graft": what has a row of its own in the
+        workbook and on the bench sheets; else as the settings say.
 
     Returns
     -------
@@ -70,7 +76,9 @@ def write_bench(
     FileError
         When a workbook is there already, or the folder cannot be written.
     DesignError
-        When a label is too small for what stands on it.
+        When a label is too small for what stands on it, or rows of single grafts cannot be made.
+    SettingsError
+        When rows or counts are not known.
 
     Examples
     --------
@@ -83,8 +91,16 @@ def write_bench(
     """
     refuse_to_write_over(Path(folder) / FILE)
     settings = _settings(trial)
+    if rows is not None:
+        settings = with_rows(settings, rows)
     book = record_workbook(layout_book(layout, settings))
     return write_whole(folder, {FILE: book, **bench_papers(layout, settings)})
+
+
+def with_rows(settings: TrialSettings, rows: str) -> TrialSettings:
+    """The settings with another word for what has a row of its own."""
+    read = read_trial({"bench": {"rows": rows}}).bench["rows"]
+    return replace(settings, bench={**settings.bench, "rows": read})
 
 
 def refuse_to_write_over(path: Path) -> None:
@@ -100,8 +116,8 @@ def refuse_to_write_over(path: Path) -> None:
 
 def bench_papers(layout: BenchLayout, settings: TrialSettings) -> dict[str, bytes]:
     """The three pages to print, by their names."""
-    columns = layout_book(layout, settings).layout.columns
-    trays = _trays(layout)
+    sheet = layout_book(layout, settings).layout
+    trays = _trays(layout, per_graft=sheet.row_per_graft)
     blocks: dict[str, list[dict[str, Any]]] = {}
     for tray in trays:
         blocks.setdefault(tray["block"], []).append(tray)
@@ -120,7 +136,8 @@ def bench_papers(layout: BenchLayout, settings: TrialSettings) -> dict[str, byte
         "drawn": words.drawn_line(layout.seed, layout.seed_was_made, layout.fingerprint),
         "cautions": CAUTIONS,
         "words": words,
-        "columns": [name for name in columns if _is_on_paper(name, layout)],
+        "columns": [name for name in sheet.columns if _is_on_paper(name, layout)],
+        "per_graft": sheet.row_per_graft,
         "size_mm": size_mm,
         "width": width,
         "height": height,
@@ -140,8 +157,8 @@ def _is_on_paper(name: str, layout: BenchLayout) -> bool:
     return name not in ("scion", "understock") or name in layout.treatment_columns
 
 
-def _trays(layout: BenchLayout) -> list[dict[str, Any]]:
-    """One mapping per tray, with a line for it or for each of its halves."""
+def _trays(layout: BenchLayout, *, per_graft: bool) -> list[dict[str, Any]]:
+    """One mapping per tray, with a line for it, for each of its halves, or for each graft."""
     out: dict[str, dict[str, Any]] = {}
     for row in layout.table.to_dict("records"):
         code = str(row["tray"])
@@ -162,12 +179,21 @@ def _trays(layout: BenchLayout) -> list[dict[str, Any]]:
             {
                 "half": str(row.get("half", "")),
                 "cells": levels,
+                "grafts": grafts,
                 "groups": [min(5, boxes - at) for at in range(0, boxes, 5)],
             }
         )
     for tray in out.values():
         _say(tray)
+        if per_graft:
+            tray["lines"] = _grafts(tray["lines"])
     return list(out.values())
+
+
+def _grafts(lines: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """A line with one box for each graft, numbered through the tray as in the workbook."""
+    each = [{**line, "groups": [1]} for line in lines for _ in range(int(line["grafts"]))]
+    return [{**line, "graft": number} for number, line in enumerate(each, start=1)]
 
 
 def _say(tray: dict[str, Any]) -> None:

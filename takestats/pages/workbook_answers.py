@@ -119,7 +119,7 @@ def read_answer(key: str, typed: str, answers: Mapping[str, str]) -> tuple[str, 
     if key == "standard":
         return (_standard(text, answers),) if text else ()
     if key == "randomised":
-        return (_one_of(key, text, ("tray", "graft", "no")),)
+        return (_one_of(key, text, ("tray", "half", "graft", "no")),)
     if key == "caliper_unit":
         return (_one_of(key, text, ("mm", "in")),)
     if key == "later":
@@ -246,9 +246,14 @@ def _standard(text: str, answers: Mapping[str, str]) -> str:
 
 
 def _one_of(key: str, text: str, words: tuple[str, ...]) -> str:
-    word = {"inch": "in", "inches": "in", "trays": "tray", "grafts": "graft", "none": "no"}.get(
-        text.lower(), text.lower()
-    )
+    word = {
+        "inch": "in",
+        "inches": "in",
+        "trays": "tray",
+        "halves": "half",
+        "grafts": "graft",
+        "none": "no",
+    }.get(text.lower(), text.lower())
     if word not in words:
         raise _wrong(key, text, f"It is one of: {listing(words, 'or')}.", "Write one of these.")
     return word

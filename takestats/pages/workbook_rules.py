@@ -50,6 +50,10 @@ class SheetRules:
         For a column with a drop-down list, the range that holds its words.
     tray_size : int, optional
         Cells in a tray; no tray then holds more grafts.
+    locked : tuple of str
+        Columns that cannot be typed over.
+    grafted : str
+        A formula for the grafts made of the first row, where they stand on another sheet.
     """
 
     layout: WorkbookLayout
@@ -57,6 +61,8 @@ class SheetRules:
     last_row: int
     lists: Mapping[str, str]
     tray_size: int | None = None
+    locked: tuple[str, ...] = ()
+    grafted: str = ""
 
     def cell(self, name: str) -> str:
         """The cell of a column in the first row, its row free to move."""
@@ -99,12 +105,12 @@ class SheetRules:
     def _whole(self, column: Column) -> DataValidation:
         name, here = column.name, self.cell(column.name)
         whole = f"{here}>=0,{here}=INT({here})"
-        if name in _PARTS and self.has("grafted"):
+        if name in _PARTS and (self.grafted or self.has("grafted")):
             parts = tuple(part for part in _PARTS if self.has(part))
             total = "+".join(f"N({self.cell(part)})" for part in parts)
-            told = parts_not_within(tuple(map(self.heading, parts)), self.heading("grafted"))
-            grafted = self.cell("grafted")
-            formula = f"IF(ISNUMBER({here}),AND({whole},{total}<=N({grafted})),FALSE)"
+            told = parts_not_within(tuple(map(self.heading, parts)), heading("grafted"))
+            grafted = self.grafted or f"N({self.cell('grafted')})"
+            formula = f"IF(ISNUMBER({here}),AND({whole},{total}<={grafted}),FALSE)"
             return _rule(told, True, type="custom", formula1=formula)
         if name in _WITHIN and self.has(_WITHIN[name]):
             other = _WITHIN[name]

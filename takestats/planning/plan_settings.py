@@ -48,15 +48,15 @@ def _of_trays(plan: TrayPlan) -> Settings:
         "rule": plan.rule,
     }
     if not question.one_arm:
-        trial["randomised"] = "graft" if question.within_trays else "tray"
+        trial["randomised"] = "half" if question.within_trays else "tray"
     if question.kind in ("no_worse", "estimate"):
         trial["margin_points"] = words.exact_points(question.margin)
     if question.kind == "above_floor":
         trial["floor"] = words.exact_share(question.take_a)
-    return {
-        "trial": trial,
-        "bench": {"trays_each": plan.trays, "tray_size": question.tray_size},
-    }
+    bench: dict[str, Any] = {"trays_each": plan.trays, "tray_size": question.tray_size}
+    if question.within_trays:
+        bench["split_trays"] = True  # each tray holds half of each method, the halves by lot
+    return {"trial": trial, "bench": bench}
 
 
 def _of_stages(plan: TwoStage) -> Settings:

@@ -239,7 +239,7 @@ def _workbook(
         f"{label}, sheet {name}: some cells are merged; only the first of them holds the text, "
         "the others are read as blank."
         for name in merged
-        if name in tables
+        if name in tables and name not in beside
     ]
     if mark is not None and of_another_version(mark):
         notes.append(f"{label}: made by another version ({mark}); read by its headings.")

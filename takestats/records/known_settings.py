@@ -114,6 +114,19 @@ SETTINGS: tuple[Setting, ...] = (
         kind="yes_no",
         meaning="two treatments in each tray, half and half",
     ),
+    Setting(
+        section="bench",
+        key="rows",
+        kind="one_of",
+        meaning="what has a row of its own in the record workbook",
+        one_of=("tray", "graft"),
+    ),
+    Setting(
+        section="bench",
+        key="counts",
+        kind="any",
+        meaning="counts with their own sheet beside the settled one, parted by commas; or none",
+    ),
     Setting(section="bench", key="label_width_mm", kind="number", meaning="width of a tray label"),
     Setting(
         section="bench", key="label_height_mm", kind="number", meaning="height of a tray label"
@@ -181,6 +194,7 @@ ALSO = {
         "halves": "half",
         "grafts": "graft",
     },
+    "rows": {"trays": "tray", "grafts": "graft", "half": "tray", "halves": "tray"},
     "trays": {"no": "none", "false": "none", "yes": "recorded", "true": "recorded"},
     "out_of": {"live understock": "live_understock"},
     "count": {other: name for name, others in COUNT_NAMES.items() for other in others},

@@ -12,9 +12,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Literal
 
-from takestats.records.settings import TrialSettings
+from takestats.errors import SettingsError
+from takestats.records.settings import TrialSettings, trial_of_sheet
 from takestats.records.sheets import TypedTable
-from takestats.wording.layout_match import differs_note, matches_note, others_note
+from takestats.records.workbook_layout import TRIAL_SHEET
+from takestats.wording.layout_match import (
+    differs_note,
+    kept_note,
+    matches_note,
+    others_note,
+    several_note,
+    unread_note,
+)
 
 LayoutState = Literal["", "matches", "differs"]
 """Blank: the records come from no layout."""
@@ -74,6 +83,54 @@ def recognised(
     note = others_note(mark) if any(same.values()) else differs_note(mark)
     nothing = replace(settings, trial={**settings.trial, "randomised": "no"})
     return nothing, "differs", [note]
+
+
+def with_layout_of_workbooks(
+    settings: TrialSettings, beside: Mapping[str, list[list[Any]]]
+) -> tuple[TrialSettings, list[str]]:
+    """Take the layout from the workbooks where settings were given beside them.
+
+    The rows are then held against it all the same. What was given by lot is told by the
+    layout; settings that say that nothing was keep their word.
+
+    Parameters
+    ----------
+    settings : TrialSettings
+        As given.
+    beside : mapping of str to rows
+        The trial sheet of each workbook, by file.
+
+    Returns
+    -------
+    (settings, notes)
+    """
+    if settings.bench.get("layout") or not beside:
+        return settings, []
+    found: dict[str, tuple[str, TrialSettings]] = {}
+    notes = []
+    for file, rows in beside.items():
+        try:
+            sheet = trial_of_sheet(rows, f"{file}, sheet {TRIAL_SHEET}")
+        except SettingsError:
+            if any(row and _plain(row[0]) == "bench.layout" for row in rows):
+                notes.append(unread_note(file))
+            continue
+        if sheet.bench.get("layout") and drawn_columns(sheet):
+            found.setdefault(str(sheet.bench["layout"]), (file, sheet))
+    if len(found) > 1:
+        return settings, [*notes, several_note(list(found))]
+    if not found:
+        return settings, notes
+    ((mark, (file, sheet)),) = found.items()
+    kept = {key: sheet.bench[key] for key in _OF_LAYOUT if key in sheet.bench}
+    trial = dict(settings.trial)
+    if trial.get("randomised") != "no" and sheet.trial.get("randomised"):
+        trial["randomised"] = sheet.trial["randomised"]
+    notes.append(kept_note(file, mark))
+    return replace(settings, trial=trial, bench={**settings.bench, **kept}), notes
+
+
+_OF_LAYOUT = ("layout", "drawn", "seed", "rows", "split_trays")
 
 
 def drawn_columns(settings: TrialSettings) -> tuple[str, ...]:

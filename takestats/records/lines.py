@@ -26,7 +26,7 @@ def count_single_grafts(
     if not single.any():
         return
     taken, missing = cells.number("taken"), cells.number("missing")
-    at = np.flatnonzero(single & log.usable("taken"))
+    at = np.flatnonzero(single & log.usable("taken") & (cells.number("grafted") > 0))
     seen = pd.Series(~np.isnan(taken[at]) | ~np.isnan(missing[at]))
     any_seen = seen.groupby([keys.tray[at], keys.count[at]]).transform("any").to_numpy()
     any_taken = (

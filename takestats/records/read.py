@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from takestats.errors import FileError, SettingsError
 from takestats.records.changes import changes_table
+from takestats.records.count_sheets import join_count_sheets, not_made, planned_only
 from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
 from takestats.records.files import Sheet, read_file, sheet_of_frame
 from takestats.records.later_counts import (
@@ -21,7 +22,7 @@ from takestats.records.later_counts import (
     inherit_from_earlier_counts,
     moving_columns,
 )
-from takestats.records.layout_match import recognised
+from takestats.records.layout_match import recognised, with_layout_of_workbooks
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
@@ -112,6 +113,8 @@ def read_records(
             f"{file}: its sheet of settings was not used, because other settings were given."
             for file in beside
         )
+        settings, told = with_layout_of_workbooks(settings, beside)
+        notes.extend(told)
     sources = tuple((content.file, content.sha256) for content in contents)
     return _records(sheets, settings, notes, sources, set_aside=set_aside, chosen=sheet is not None)
 
@@ -214,12 +217,14 @@ def _records(
     split_pairs(typed, log)
     cells = converted(typed, log, settings)
     single = typed.single
+    planned = planned_only(cells, typed, str(settings.bench.get("rows") or ""))
     if single.any():
-        alone = single & np.isnan(cells.number("grafted"))
+        alone = single & np.isnan(cells.number("grafted")) & ~planned & ~typed.beside
         cells.values["grafted"] = np.where(alone, 1.0, cells.number("grafted"))
         if "grafted" in typed.typed:
             log.change(np.flatnonzero(alone), "grafted", "one graft a row")
-    keys = _keyed(cells, single, typed, log, notes, trays_recorded=trays_recorded)
+    lead = join_count_sheets(cells, typed, log, treatment_columns(cells, (), single))
+    keys = _keyed(cells, single, typed, log, notes, lead, trays_recorded=trays_recorded)
     unknown = [name for name in typed.unknown if name not in typed.no_treatment]
     if trays_recorded:
         moving = moving_columns(cells, keys, log, unknown)
@@ -242,6 +247,7 @@ def _records(
     if len(faulty) and not set_aside:
         raise refused(problems, typed.origin)
     kept = np.setdiff1d(np.arange(cells.size), faulty)
+    kept = np.setdiff1d(kept, not_made(planned, cells, typed))
     if len(kept) == 0:
         raise refused(problems, typed.origin, none_left=True)
     lines, counts = lines_and_counts(cells, keys, pattern, kept, columns)
@@ -272,6 +278,7 @@ def _keyed(
     typed: TypedTable,
     log: FaultLog,
     notes: list[str],
+    lead: NDArray[np.intp],
     *,
     trays_recorded: bool,
 ) -> Any:
@@ -279,6 +286,10 @@ def _keyed(
     count = np.array([order.get(c or "settled", 2) for c in cells.text("count")], dtype=np.intp)
     before = cells.text("season").copy()
     worked = derive_seasons(cells, count, order["settled"])
+    told_before = np.flatnonzero((lead >= 0) & np.array([one is None for one in before]))
+    seasons = cells.values["season"].copy()
+    seasons[told_before] = seasons[lead[told_before]]
+    cells.values["season"] = seasons
     if "season" in typed.typed:
         now = cells.values["season"]
         blank = np.array([season is None for season in before], dtype=bool)

@@ -19,10 +19,16 @@ from takestats.records.headers import (
     ROWS_SEARCHED,
     UNCLEAR,
     Header,
-    find_header,
     header_key,
 )
 from takestats.records.no_rows import NoRowsError
+from takestats.records.sheet_parts import (
+    Part,
+    find_count_sheets,
+    one_shape,
+    part_of,
+    place_of,
+)
 
 Values = NDArray[Any]
 
@@ -38,8 +44,10 @@ class TypedTable:
 
     ``cells`` holds text, dates and None, with the spaces around it taken off and
     words for blank made blank; ``typed`` the same cells as they stood; ``units`` the
-    unit of each row's header; ``single`` marks rows that tell of one graft each; ``header_faults``
-    are faults of whole columns: (code, file, sheet, row, column, value, words).
+    unit of each row's header; ``single`` marks rows that tell of one graft each, ``beside`` rows
+    of count sheets, which say again which tray they tell of and leave the rest to the record
+    sheet of their workbook; ``header_faults`` are faults of whole columns: (code, file, sheet,
+    row, column, value, words).
     """
 
     cells: dict[str, Values]
@@ -49,6 +57,7 @@ class TypedTable:
     unknown: tuple[str, ...]
     no_treatment: frozenset[str]
     single: NDArray[np.bool_]
+    beside: NDArray[np.bool_]
     headers: dict[str, list[str]]
     first_columns: list[str]
     header_faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = field(
@@ -58,94 +67,48 @@ class TypedTable:
     overlong: list[tuple[str, int]] = field(default_factory=list)
     """Rows of a text file with a cell beyond the header: the column's name, the row."""
 
-
-@dataclass(eq=False)
-class _Part:
-    """One sheet cut below its header."""
-
-    sheet: Sheet
-    header_row: int
-    headers: list[Header]
-    rows: list[list[Any]]
-    numbers: list[int]
+    @property
+    def files(self) -> Values:
+        """The file of each row."""
+        return self.origin["file"].to_numpy(dtype=object)
 
 
 def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> TypedTable:
     """Find each header and put the rows of all sheets below each other."""
-    parts: list[_Part] = []
+    parts: list[Part] = []
     notes: list[str] = []
     per_file: dict[str, int] = {}
     for sheet in sheets:
         per_file[sheet.file] = per_file.get(sheet.file, 0) + 1
     for sheet in sheets:
-        part = _part(sheet)
+        part = part_of(sheet)
         if part is None:
             if per_file[sheet.file] == 1 or chosen:
                 raise _no_header(sheet)
-            notes.append(f"{_place(sheet)}: not read, because it is not a table of records.")
+            notes.append(f"{place_of(sheet)}: not read, because it is not a table of records.")
             continue
         if part.header_row > 0:
-            notes.append(f"{_place(sheet)}: the header was found in row {part.header_row + 1}.")
+            notes.append(f"{place_of(sheet)}: the header was found in row {part.header_row + 1}.")
         parts.append(part)
     if not parts:
         raise _no_header(sheets[0])
-    _one_shape(parts)
+    one_shape(parts)
+    find_count_sheets(parts)
     if not any(part.rows for part in parts):
-        raise NoRowsError(where=_place(parts[0].sheet))
+        raise NoRowsError(where=place_of(parts[0].sheet))
     return _stack(parts, notes, trays_recorded=trays_recorded)
-
-
-def _place(sheet: Sheet) -> str:
-    return f"{sheet.file}, sheet {sheet.sheet}" if sheet.sheet else sheet.file
 
 
 def _no_header(sheet: Sheet) -> FileError:
     return FileError(
-        where=_place(sheet),
+        where=place_of(sheet),
         what=f"no header was found in the first {ROWS_SEARCHED} rows",
         rule='Records are a table with a header such as "tray", "method", "grafted", "taken".',
         next_step="Give the columns these headers, in one row above the records.",
     )
 
 
-def _part(sheet: Sheet) -> _Part | None:
-    found = find_header(sheet.rows)
-    if found is None:
-        return None
-    at, headers = found
-    rows: list[list[Any]] = []
-    numbers: list[int] = []
-    for number, row in enumerate(sheet.rows[at + 1 :], start=at + 2):
-        if any(cell is not None and cell != "" and str(cell).strip() for cell in row):
-            rows.append(row)
-            numbers.append(number)
-    return _Part(sheet, at, headers, rows, numbers)
-
-
-def _one_shape(parts: list[_Part]) -> None:
-    """Sheets of one workbook that are read together tell the same kind of rows."""
-    by_file: dict[str, list[_Part]] = {}
-    for part in parts:
-        by_file.setdefault(part.sheet.file, []).append(part)
-    for file, group in by_file.items():
-        shapes = {_shape({h.name for h in part.headers if h.known}) for part in group}
-        if len(shapes) > 1:
-            names = ", ".join(part.sheet.sheet for part in group)
-            raise FileError(
-                where=file,
-                what=f"its sheets are of different shapes: {names}",
-                rule="Sheets that are read together have the same kind of rows.",
-                next_step="Name the one sheet to read.",
-            )
-
-
-def _shape(names: set[str]) -> str:
-    if "graft" in names and "grafted" not in names:
-        return "one row per graft"
-    return "one row per count" if "count" in names else "one row per tray"
-
-
-def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
+def _stack(parts: list[Part], notes: list[str], *, trays_recorded: bool) -> TypedTable:
     size = sum(len(part.rows) for part in parts)
     cells: dict[str, Values] = {}
     units: dict[str, Values] = {}
@@ -156,9 +119,11 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
     first_columns: list[str] = []
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]] = []
     single = np.zeros(size, dtype=bool)
+    beside = np.zeros(size, dtype=bool)
     start = 0
     for part in parts:
         stop = start + len(part.rows)
+        beside[start:stop] = part.beside
         columns = list(zip_longest(*part.rows)) if part.rows else []
         named = _named(part, columns, faults, trays_recorded=trays_recorded)
         first_columns.append(next(iter(named.values())).name if named else "")
@@ -204,6 +169,7 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
         unknown=tuple(unknown),
         no_treatment=frozenset(no_treatment),
         single=single,
+        beside=beside,
         headers=headers,
         first_columns=first_columns,
         header_faults=faults,
@@ -212,7 +178,7 @@ def _stack(parts: list[_Part], notes: list[str], *, trays_recorded: bool) -> Typ
     )
 
 
-def _overlong(part: _Part) -> list[int]:
+def _overlong(part: Part) -> list[int]:
     """Rows with something beyond the last header."""
     width = len(part.headers)
     return [
@@ -223,7 +189,7 @@ def _overlong(part: _Part) -> list[int]:
 
 
 def _named(
-    part: _Part,
+    part: Part,
     columns: list[tuple[Any, ...]],
     faults: list[tuple[str, str, str, int, str, str, dict[str, str]]],
     *,
@@ -265,7 +231,7 @@ def _named(
         faults.append(("percent_header", file, sheet, row, typed, typed, {}))
     elif "taken" not in known:
         faults.append(_missing_column("taken", file, sheet, row, typed_headers))
-    if "grafted" not in known and "graft" not in known:
+    if "grafted" not in known and "graft" not in known and not part.beside:
         faults.append(_missing_column("grafted", file, sheet, row, typed_headers))
     if "tray" not in known and trays_recorded:
         faults.append(("no_tray_column", file, sheet, row, "tray", "", {}))

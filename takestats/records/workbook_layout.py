@@ -15,15 +15,29 @@ from typing import Any, Literal
 from takestats.records.columns import BY_NAME, COLUMNS, Column
 from takestats.records.methods import METHODS, read_method
 
-LAYOUT_VERSION = 1
+LAYOUT_VERSION = 2
 """Raised when a sheet or the meaning of a column changes."""
 
+WEEK_SHEET = "this week"
 RECORDS_SHEET = "records"
 TRIAL_SHEET = "trial"
 HOW_TO_SHEET = "how to"
 LISTS_SHEET = "lists"
-SHEETS = (RECORDS_SHEET, TRIAL_SHEET, HOW_TO_SHEET, LISTS_SHEET)
-"""The sheets of a new workbook, in order. A grower may add more sheets of records."""
+SHEETS = (WEEK_SHEET, RECORDS_SHEET, TRIAL_SHEET, HOW_TO_SHEET, LISTS_SHEET)
+"""The sheets of a new workbook, in order; sheets of other counts stand after the records.
+A grower may add more sheets of records."""
+
+COUNT_SHEETS = {
+    "callus check": "callus check",
+    "first": "first count",
+    "later": "later count",
+    "season end": "season end",
+    "next spring": "next spring",
+}
+"""The sheet of each count beside the settled one, whose place is the record sheet."""
+
+LATER_COUNTS = ("later", "season end", "next spring")
+"""The counts after the settled one."""
 
 TRIAL_HEADINGS = ("what", "value")
 """The two columns of the trial sheet."""
@@ -60,10 +74,24 @@ class WorkbookLayout:
         Names from the table of column declarations.
     caliper_unit : str
         "mm" or "in": the unit named in the headings of calipers.
+    counts : tuple of str
+        The counts that have a sheet of their own, in the order of time.
     """
 
     columns: tuple[str, ...]
     caliper_unit: CaliperUnit = "mm"
+    counts: tuple[str, ...] = ()
+
+    @property
+    def sheets(self) -> tuple[str, ...]:
+        """The sheets of the workbook, in order."""
+        at = SHEETS.index(RECORDS_SHEET) + 1
+        return (*SHEETS[:at], *(COUNT_SHEETS[name] for name in self.counts), *SHEETS[at:])
+
+    @property
+    def row_per_graft(self) -> bool:
+        """Whether a row is a graft, not a tray or a part of one."""
+        return "graft" in self.columns and "grafted" not in self.columns
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -73,7 +101,7 @@ class WorkbookLayout:
     @property
     def fingerprint(self) -> str:
         """Twelve signs that differ when the version, a column or a heading differs."""
-        told = "\n".join((str(LAYOUT_VERSION), *SHEETS, *self.columns, *self.headings))
+        told = "\n".join((str(LAYOUT_VERSION), *self.sheets, *self.columns, *self.headings))
         return hashlib.sha256(told.encode("utf-8")).hexdigest()[:12]
 
     @property
@@ -82,8 +110,16 @@ class WorkbookLayout:
         return f"{_MAKER} {LAYOUT_VERSION} {self.fingerprint}"
 
 
-def layout_of(called_for: Sequence[str], *, caliper_unit: CaliperUnit = "mm") -> WorkbookLayout:
+def layout_of(
+    called_for: Sequence[str],
+    *,
+    caliper_unit: CaliperUnit = "mm",
+    counts: Sequence[str] = (),
+    row_per_graft: bool = False,
+) -> WorkbookLayout:
     """Set the columns that are always there and those called for in the order of the sheet.
+
+    With a row for each graft, the number of the graft stands in place of the grafts made.
 
     Examples
     --------
@@ -91,8 +127,11 @@ def layout_of(called_for: Sequence[str], *, caliper_unit: CaliperUnit = "mm") ->
     ('tray', 'scion', 'understock', 'method', 'graft date')
     """
     wanted = {*ALWAYS, *called_for}
+    if row_per_graft:
+        wanted = (wanted | {"graft"}) - {"grafted"}
     names = tuple(column.name for column in COLUMNS if column.name in wanted)
-    return WorkbookLayout(columns=names, caliper_unit=caliper_unit)
+    ordered = tuple(name for name in COUNT_SHEETS if name in counts)
+    return WorkbookLayout(columns=names, caliper_unit=caliper_unit, counts=ordered)
 
 
 def heading(name: str, caliper_unit: CaliperUnit = "mm") -> str:
@@ -147,13 +186,16 @@ def typed_as_text(column: Column) -> bool:
 
 
 def workbook_mark(sheets: Mapping[str, Sequence[Sequence[Any]]]) -> str | None:
-    """The mark of a record workbook among its sheets; None for any other workbook."""
-    for name, rows in sheets.items():
-        if _plain(name) != HOW_TO_SHEET:
-            continue
-        for row in rows:
-            if len(row) > 1 and _plain(row[0]) == MARK and row[1]:
-                return str(row[1]).strip()
+    """The mark of a record workbook among its sheets; None for any other workbook.
+
+    It stands on the how-to sheet, and again on the sheet of the week, which must never be
+    read as records even where the how-to sheet was taken out.
+    """
+    for wanted in (HOW_TO_SHEET, WEEK_SHEET):
+        for name, rows in sheets.items():
+            for row in rows if _plain(name) == wanted else ():
+                if len(row) > 1 and _plain(row[0]) == MARK and row[1]:
+                    return str(row[1]).strip()
     return None
 
 
@@ -172,7 +214,8 @@ def sheets_without_records(sheets: Mapping[str, Sequence[Sequence[Any]]]) -> fro
     """Names of the sheets of a record workbook that are not records."""
     if workbook_mark(sheets) is None:
         return frozenset()
-    return frozenset(name for name in sheets if _plain(name) in (HOW_TO_SHEET, LISTS_SHEET))
+    beside = (WEEK_SHEET, HOW_TO_SHEET, LISTS_SHEET)
+    return frozenset(name for name in sheets if _plain(name) in beside)
 
 
 def _plain(cell: object) -> str:

@@ -32,7 +32,7 @@ def workbook_cells(data: bytes) -> tuple[dict[str, list[list[Any]]], list[str]]:
         for place, sheet in enumerate(book.worksheets):
             sheet.reset_dimensions()
             rows = [[_seen(cell) for cell in row] for row in sheet.iter_rows()]
-            if plans is not None:
+            if plans is not None and place in alone:
                 formulas = plans.worksheets[place]
                 formulas.reset_dimensions()
                 _show_formulas(rows, formulas.iter_rows(values_only=True))
@@ -44,9 +44,10 @@ def workbook_cells(data: bytes) -> tuple[dict[str, list[list[Any]]], list[str]]:
     return sheets, [name for i, name in enumerate(sheets) if i in merged]
 
 
-def _looked_at(data: bytes) -> tuple[bool, set[int]]:
-    """Whether a formula has no saved result, and which sheets (from 0) have merged cells."""
-    alone, merged = False, set()
+def _looked_at(data: bytes) -> tuple[set[int], set[int]]:
+    """Sheets (from 0) with a formula that has no saved result, and with merged cells."""
+    alone: set[int] = set()
+    merged: set[int] = set()
     with zipfile.ZipFile(io.BytesIO(data)) as parts:
         names = sorted(
             (n for n in parts.namelist() if _SHEET_FILE.match(n)),
@@ -54,7 +55,8 @@ def _looked_at(data: bytes) -> tuple[bool, set[int]]:
         )
         for place, name in enumerate(names):
             text = parts.read(name)
-            alone = alone or _FORMULA_ALONE.search(text) is not None
+            if _FORMULA_ALONE.search(text) is not None:
+                alone.add(place)
             if b"<mergeCell " in text:
                 merged.add(place)
     return alone, merged

@@ -27,6 +27,9 @@ SHEETS_HOW = (
 )
 
 
+_HALF_OF_GRAFT = "The note says which half, left or right as the label faces you."
+
+
 def half_note(half: str) -> str:
     """Say which half of a tray a row is.
 
@@ -38,7 +41,7 @@ def half_note(half: str) -> str:
     return f"{half} half"
 
 
-def layout_how_to_lines(*, file: str, split: bool) -> tuple[str, ...]:
+def layout_how_to_lines(*, file: str, split: bool, per_graft: bool = False) -> tuple[str, ...]:
     """Say in ten lines how the workbook of a layout is filled in.
 
     Examples
@@ -52,22 +55,39 @@ def layout_how_to_lines(*, file: str, split: bool) -> tuple[str, ...]:
         if split
         else "One row per tray, in the order of the bench."
     )
+    made = (
+        "While grafting: fill in the graft date and the grafts made (grafted). Leave a tray that "
+        "is not grafted yet blank."
+    )
+    count = (
+        "At the count: the day, the grafts alive and joined (taken), those whose understock is "
+        "dead, those missing. A graft is in one of them only."
+    )
+    if per_graft:
+        row = f"One row per graft, numbered in its tray. {_HALF_OF_GRAFT if split else ''}".strip()
+        made = (
+            "While grafting: fill in the graft date of each graft made, and calipers as text. A "
+            "graft without a date is not made yet."
+        )
+        count = (
+            "At the count: the day, and for each graft taken 1 or 0; understock dead 1, or missing "
+            "1, with taken 0."
+        )
     return (
         row,
         "Tray, place and treatment were drawn by lot and are locked. They show what each tray is "
         "to get: look before you cut.",
-        "While grafting: fill in the graft date and the grafts made (grafted). Leave a tray that "
-        "is not grafted yet blank.",
+        made,
         "If a tray got another treatment than its row says, unlock the sheet (no password) "
         "and change the row. The report then no longer says that treatments were given by lot.",
-        "A tray that was lost keeps its row: type what was made and, at the count, the missing.",
-        "At the count: the day, the grafts alive and joined (taken), those whose understock is "
-        "dead, those missing. A graft is in one of them only.",
+        f"{count} A tray that was lost keeps its row: type the missing.",
         "Blank is not 0. Leave a count blank until it is made; type 0 when none took.",
         "Count once the first flush has hardened. An earlier count flatters: a scion can push on "
-        "stored food and fail after.",
-        "The trial sheet holds the settings; leave its rows bench.drawn, bench.layout and "
-        "bench.seed as they are.",
+        "stored food and fail after. The record sheet takes this, the settled count.",
+        "Each other count has its sheet, the trays in the same order: type the day and what is "
+        "alive then. Counts of two days are never added.",
+        "The first sheet shows what is grafted, left and due. The trial sheet holds the settings; "
+        "leave its rows under bench as they are.",
         f"Save the file, then run: takestats check {file}",
     )
 
@@ -136,15 +156,19 @@ def drawn_line(seed: int, made: bool, fingerprint: str) -> str:
     return f"Drawn by lot with seed {seed}{how}; layout {fingerprint}."
 
 
-def column_head(name: str) -> str:
+def column_head(name: str, *, per_graft: bool = False) -> str:
     """Head a column of a bench sheet.
 
     Examples
     --------
     >>> column_head("understock_dead"), column_head("taken")
     ('understock dead', 'taken: tick one box for each graft that took')
+    >>> column_head("taken", per_graft=True)
+    'taken (tick)'
     """
-    return TALLY if name == "taken" else column_words(name)
+    if name == "taken":
+        return "taken (tick)" if per_graft else TALLY
+    return column_words(name)
 
 
 def done_lines(written: Sequence[str]) -> tuple[str, ...]:

@@ -254,6 +254,52 @@ def too_many_trays(trays: int, most: int, each: int) -> Refusal:
     return f"{plain(trays)} trays", f"A layout has {plain(most)} trays at most.", near
 
 
+def no_graft_rows(where: str = "bench.rows") -> dict[str, str]:
+    """Say that rows of single grafts need to know how many a tray holds."""
+    return parted(
+        (
+            "a row for each graft, and no bench.tray_size",
+            "A row for each graft can be written beforehand only where the cells of a tray are "
+            "known.",
+            'Write tray_size = 30 under [bench], or rows = "tray".',
+        ),
+        where,
+    )
+
+
+def too_many_graft_rows(rows: int, most: int, where: str = "bench.rows") -> dict[str, str]:
+    """Say that a sheet of single grafts would be too long."""
+    return parted(
+        (
+            f"{plain(rows)} grafts, each with a row of its own",
+            f"A sheet of single grafts has {plain(most)} rows at most, so that it still opens.",
+            'Nearest: rows = "tray", which keeps one row for each tray; or a workbook for each '
+            "part of the bench.",
+        ),
+        where,
+    )
+
+
+def no_such_count(typed: str, near: str, known: Sequence[str]) -> Refusal:
+    """Say that a count with a sheet of its own is not known."""
+    hint = f'Is it "{near}"? ' if near else ""
+    return (
+        f'bench.counts names "{typed}"',
+        "Each count beside the settled one has its sheet; the settled count stands on the record "
+        "sheet.",
+        f"{hint}Known: {', '.join(known)}.",
+    )
+
+
+def method_near(typed: str, near: str) -> Refusal:
+    """Say that a graft is not known, and which one is like it."""
+    return (
+        f'method "{typed}"',
+        "This graft is not known, and the records would ask about it in every row.",
+        f'Is it "{near}"? If it is a word of your own, write it under [methods].',
+    )
+
+
 def not_a_seed(given: object, most: int) -> Refusal:
     """Say that a seed is no number."""
     return (

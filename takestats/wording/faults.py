@@ -90,14 +90,8 @@ FAULTS: dict[str, FaultText] = {
         "{Name} is a whole number in figures, without signs or words.",
         "Type the number counted; leave the cell blank if it was not counted.",
     ),
-    "fraction": _error(
-        "{Name} is a whole number.",
-        "Type the number counted, not a share.",
-    ),
-    "negative": _error(
-        "{Name} cannot be below zero.",
-        "Type the number counted.",
-    ),
+    "fraction": _error("{Name} is a whole number.", "Type the number counted, not a share."),
+    "negative": _error("{Name} cannot be below zero.", "Type the number counted."),
     "out_of_range": _error(
         "{Name}: a number from {low} to {high}{unit}.",
         "Check the number.",
@@ -286,6 +280,10 @@ FAULTS: dict[str, FaultText] = {
     "two_places": _error(
         "A tray stands in one place; {first} has it at {other}.",
         "Check the tray name and its place; two trays need two names.",
+    ),
+    "not_on_record_sheet": _error(
+        "The sheet of a count tells of trays of the record sheet; this one is not on it.",
+        "Check the tray name; a tray that was grafted has its row on the record sheet.",
     ),
     "which_line": _error(
         "At a later count a row must say which part of the tray it tells of; it may be {lines}.",

@@ -34,6 +34,43 @@ def differs_note(mark: str) -> str:
     )
 
 
+def kept_note(file: str, mark: str) -> str:
+    """Say that the layout of a workbook counts, though its settings do not.
+
+    Examples
+    --------
+    >>> kept_note("records.xlsx", "0f3a")
+    'records.xlsx: its bench layout 0f3a is held against the rows, whatever else the settings are.'
+    """
+    return (
+        f"{file}: its bench layout {mark} is held against the rows, whatever else the settings are."
+    )
+
+
+def unread_note(file: str) -> str:
+    """Say that a layout was not looked at, because its sheet has a fault."""
+    return (
+        f"{file}: its trial sheet cannot be read, so the rows were not held against its bench "
+        "layout; what the given settings say of the lot was not checked."
+    )
+
+
+def several_note(marks: Sequence[str]) -> str:
+    """Say that layouts were not looked at, because there are several.
+
+    Examples
+    --------
+    >>> print(several_note(["0f3a", "77b1"]))
+    These workbooks come from several bench layouts (0f3a and 77b1), which are not checked together:
+    what the given settings say of the lot was not checked. Read them one by one.
+    """
+    return (
+        f"These workbooks come from several bench layouts ({listing(marks)}), which are not "
+        "checked together: what the given settings say of the lot was not checked. Read them one "
+        "by one."
+    )
+
+
 def others_note(mark: str) -> str:
     """Say that rows of other files stand beside those of the layout."""
     return (

@@ -263,7 +263,9 @@ def next_steps(randomised: str, named: bool, pair: bool) -> tuple[str, ...]:
         "tray": "Draw by lot which trays get which method, before the first graft: name the "
         "treatments under [bench] in trial.toml, and `takestats bench trial.toml` draws them and "
         "makes the record workbook, bench sheets and labels.",
-        "graft": "Draw by lot which grafts of each tray get which method, before the first graft.",
+        "half": "Draw by lot which half of each tray gets which method, before the first graft: "
+        "name the two treatments under [bench] in trial.toml, and `takestats bench trial.toml` "
+        "draws them and makes the record workbook, bench sheets and labels.",
     }.get(randomised, "Spread its trays over the bench and the days, not all in one place.")
     names = ""
     if not named:

@@ -8,7 +8,7 @@ ASKS: dict[str, str] = {
     "compare": "What do you compare? (method, wood, union height, caliper, understock ...)",
     "methods": "Which grafts do you make? (cleft, side veneer ...; parted by commas)",
     "standard": "Which one is your standard, the one the other is compared with?",
-    "randomised": "Is it drawn by lot what a tray gets? (tray, graft or no)",
+    "randomised": "Is it drawn by lot what a tray gets? (tray, half, graft or no)",
     "record": "What else do you write down? (block, bench, grafter, wood, caliper ...; may stay "
     "blank)",
     "plants": "Which plants, and how many do you want of each? (scion on understock = number; "
@@ -33,7 +33,7 @@ MEANINGS: dict[str, str] = {
     "compare": "Columns to compare, parted by commas.",
     "methods": "Grafts that you make, parted by commas.",
     "standard": "The one that the other is compared with.",
-    "randomised": "What is drawn by lot: tray, graft or no.",
+    "randomised": "What is drawn by lot: tray, half (of a tray), graft or no.",
     "record": "Other columns to write down, parted by commas.",
     "plants": "Plants and plants wanted: 'scion on understock = 200; ...'.",
     "names": "Short names: 'short = Genus species; ...'.",

@@ -44,8 +44,9 @@ def how_to_lines(*, file: str, text_cells: tuple[str, ...], lines_ready: int) ->
         "A new week may go on below or on a copy of the sheet; totals rows stay out of both.",
         f"Printing takes {plain(lines_ready)} lines, empty ones too: choose the pages that you "
         "need, or widen the print area.",
-        "The trial sheet holds the settings. A short name for a plant: names.copper moth in the "
-        "first column, the full name in the second.",
+        "The first sheet tallies what is grafted and due; the trial sheet holds the settings. A "
+        "short name for a plant: names.copper moth in the first column, the full name in the "
+        "second.",
         f"Save the file, then run: takestats check {file}",
     )
 

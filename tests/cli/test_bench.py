@@ -9,7 +9,7 @@ import pytest
 
 from takestats.cli.app import main
 from takestats.records.read import read_records
-from tests.pages.filled_layout import fill_counts
+from tests.pages.filled_layout import fill_counts, fill_later
 
 TRIAL = """\
 title = "Cleft or side veneer"
@@ -104,3 +104,46 @@ def test_a_missing_file_of_settings_is_told(
 ) -> None:
     assert main(["bench", "none.toml"]) == 2
     assert "there is no such file of settings" in capsys.readouterr().err
+
+
+def test_a_row_for_each_graft_goes_to_the_report_with_any_settings(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "trial.toml").write_text(TRIAL.replace("30", "6"), encoding="utf-8")
+    assert main(["bench", "trial.toml", "--out", "bench", "--rows", "graft"]) == 0
+    assert "12 trays" in capsys.readouterr().out
+    fill_counts(Path("bench/records.xlsx"))
+    assert main(["check", "bench/records.xlsx", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["problems"] == []
+    assert len(told["trays"]) == 12
+    other = 'title = "Other"\n[compare]\nfactors = ["method"]\n'
+    (folder / "other.toml").write_text(other, encoding="utf-8")
+    words = ["report", "bench/records.xlsx", "--trial", "other.toml", "--out", "page", "--json"]
+    assert main(words) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert any("shows that method was given to whole trays by lot" in s for s in told["sentences"])
+
+
+def test_a_half_filled_workbook_goes_through_check_and_report(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["bench", "trial.toml", "--out", "bench"]) == 0
+    fill_counts(Path("bench/records.xlsx"), rows=8)
+    fill_later(Path("bench/records.xlsx"), "later", rows=4)
+    capsys.readouterr()
+    assert main(["check", "bench/records.xlsx"]) == 0
+    said = capsys.readouterr().out
+    assert "No faults found." in said
+    assert "8 trays" in said
+    assert main(["report", "bench/records.xlsx", "--out", "page", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert any("which these rows still match" in line for line in told["sentences"])
+
+
+def test_rows_of_something_else_are_refused(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["bench", "trial.toml", "--rows", "leaf"]) == 2
+    assert '"rows" is one of: tray, graft.' in capsys.readouterr().err
+    assert not Path("takestats_bench").exists()

@@ -133,7 +133,7 @@ def test_json(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert said["written"] == ["bench/records.xlsx"]
     assert said["settings"]["bench.tray_size"] == "30"
     assert "method" in said["columns"]
-    assert said["layout"].startswith("takestats record workbook 1 ")
+    assert said["layout"].startswith("takestats record workbook 2 ")
 
 
 @pytest.mark.parametrize("trays", [0, 3, 12])

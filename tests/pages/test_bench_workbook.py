@@ -206,3 +206,47 @@ def test_500_trays_with_their_papers_come_within_their_bar(tmp_path: Path) -> No
     begun = time.process_time()
     written(tmp_path, trays_each=125, blocks=5)
     assert time.process_time() - begun < 20
+
+
+OTHER = {"title": "Other settings", "compare": {"factors": ["method"]}}
+
+
+@pytest.mark.parametrize("lot", [{}, {"randomised": "tray"}])
+def test_other_settings_do_not_pass_by_the_layout(filled: Path, lot: dict[str, str]) -> None:
+    records = ts.read_records(filled, trial={**OTHER, "trial": lot})
+    assert records.layout == "matches"
+    assert records.trial.trial["randomised"] == "tray"
+    assert records.trial.title == "Other settings"
+    assert any("is held against the rows, whatever else" in note for note in records.notes)
+
+
+def test_other_settings_do_not_hide_that_rows_were_changed(filled: Path, tmp_path: Path) -> None:
+    path = changed(filled, tmp_path, "method", "splice")
+    records = ts.read_records(path, trial={**OTHER, "trial": {"randomised": "tray"}})
+    assert records.layout == "differs"
+    assert records.trial.trial["randomised"] == "no"
+
+
+def test_settings_that_say_that_nothing_was_drawn_keep_their_word(filled: Path) -> None:
+    records = ts.read_records(filled, trial={**OTHER, "trial": {"randomised": "no"}})
+    assert records.layout == "matches"
+    assert records.trial.trial["randomised"] == "no"
+
+
+def test_layouts_that_are_not_checked_are_named(filled: Path, tmp_path: Path) -> None:
+    """Two layouts at once, or a trial sheet with a fault: said, and nothing is made up."""
+    second = written(tmp_path / "second", seed=12)
+    book = load_workbook(second)
+    at = [cell.value for cell in book[RECORDS_SHEET][2]].index("tray") + 1
+    for row in range(3, 35):
+        book[RECORDS_SHEET].cell(row, at).value = f"N{row}"
+    book.save(tmp_path / "second.xlsx")
+    records = ts.read_records([filled, tmp_path / "second.xlsx"], trial=OTHER)
+    assert records.layout == ""
+    assert any("several bench layouts" in note for note in records.notes)
+    book = load_workbook(filled)
+    book[TRIAL_SHEET].append(["bench.blok", "3"])
+    book.save(tmp_path / "fault.xlsx")
+    records = ts.read_records(tmp_path / "fault.xlsx", trial=OTHER)
+    assert records.layout == ""
+    assert any("its trial sheet cannot be read" in note for note in records.notes)

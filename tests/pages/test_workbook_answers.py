@@ -89,7 +89,7 @@ def test_answers_are_read(key: str, typed: str, read: tuple[str, ...]) -> None:
             "randomised",
             "maybe",
             '--randomised: "maybe"\n'
-            "  Rule: It is one of: tray, graft or no.\n"
+            "  Rule: It is one of: tray, half, graft or no.\n"
             "  Next: Write one of these.",
         ),
         (

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import takestats as ts
+from takestats.pages.bench_asked import layout_of_settings
+from takestats.pages.bench_workbook import trial_rows
 from takestats.planning.plan_settings import plan_settings
 from takestats.records.settings import read_trial
 from tests.planning.past_seasons import past
@@ -28,7 +30,13 @@ def test_every_kind_of_plan_gives_settings_that_are_read() -> None:
         assert trial.trial["rule"]
     apart, paired, no_worse, floor, _, grafts, trays, new = found
     assert apart["trial"]["randomised"] == "tray"
-    assert paired["trial"]["randomised"] == "graft"
+    assert paired["trial"]["randomised"] == "half"
+    laid_out = {"treatments": {"method": ["cleft", "side veneer"]}, "seed": 3}
+    asked = read_trial({**paired, "bench": {**paired["bench"], **laid_out}})
+    layout = layout_of_settings(asked)
+    assert layout.split_trays
+    assert layout.trays == paired["bench"]["trays_each"]  # each holds half of each method
+    assert dict(trial_rows(layout, asked))["trial.randomised"] == "half"
     assert no_worse["trial"]["margin_points"] == 15.0
     assert floor["trial"]["floor"] == 0.6
     assert "bench" not in grafts

@@ -40,8 +40,8 @@ def test_no_spare_tray_where_the_scions_do_not_reach() -> None:
 def test_the_next_steps_ask_for_names_only_when_they_lack() -> None:
     assert plan_page.NAMES_OF_PAIR in plan_page.next_steps("tray", False, True)
     assert plan_page.NAME_OF_ONE in plan_page.next_steps("", False, False)
-    assert len(plan_page.next_steps("graft", True, True)) == 2
-    assert "Draw by lot which grafts" in plan_page.next_steps("graft", True, True)[0]
+    assert len(plan_page.next_steps("half", True, True)) == 2
+    assert "Draw by lot which half of each tray" in plan_page.next_steps("half", True, True)[0]
 
 
 def test_the_head_of_the_settings_says_invented_first() -> None:

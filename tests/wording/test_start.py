@@ -13,7 +13,7 @@ def test_questions_end_in_a_question_or_say_how_to_answer() -> None:
     assert ASKS["compare"] == (
         "What do you compare? (method, wood, union height, caliper, understock ...)"
     )
-    assert ASKS["randomised"] == "Is it drawn by lot what a tray gets? (tray, graft or no)"
+    assert ASKS["randomised"] == "Is it drawn by lot what a tray gets? (tray, half, graft or no)"
     assert all(meaning.endswith(".") for meaning in MEANINGS.values())
 
 
