@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from takestats.records.pairs import split_pair
 from takestats.wording import order_limits as words
@@ -112,6 +113,7 @@ def wood_rank(wood: str) -> int:
     return _WOODS.get(wood, 1)
 
 
+@cache
 def scion_of(combination: str) -> str:
     """The scion of a combination.
 

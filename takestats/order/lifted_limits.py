@@ -15,7 +15,7 @@ from takestats.order.most_plants import HAIR, MET, Plan, Programme, ranks
 if TYPE_CHECKING:
     from takestats.order.most_plants import FloatArray
 
-WORKED_OUT = 20
+WORKED_OUT = 12
 """Limits that are worked out one by one; the rest are told to be left."""
 
 _GAP = 2e-3

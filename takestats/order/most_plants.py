@@ -156,7 +156,14 @@ class Programme:
         return self._settled(x)
 
     def least(self, aim: FloatArray, otherwise: FloatArray) -> Found:
-        """The least of the aim, with what is held; ``otherwise`` when nothing better is found."""
+        """The least of the aim, with what is held; ``otherwise`` when nothing better is found.
+
+        Where parts of a graft are allowed and the best has none, it is the best in whole grafts.
+        """
+        parts = self._solved(aim, whole=False)
+        if parts.status == 0 and self._is_whole(parts.x) and self._holds(self._settled(parts.x)):
+            x = self._settled(parts.x)
+            return Found(x=x, value=float(aim @ x), bound=float(aim @ x), proven=True)
         solved = self._solved(aim, whole=True)
         bound = -np.inf if solved.mip_dual_bound is None else float(solved.mip_dual_bound)
         if solved.x is not None:
@@ -178,6 +185,10 @@ class Programme:
             ),
             options={"mip_rel_gap": self.gap, "node_limit": self.nodes},
         )
+
+    def _is_whole(self, x: FloatArray) -> bool:
+        whole = x[self._whole > 0]
+        return bool(np.all(np.abs(whole - np.rint(whole)) < 1e-7))
 
     def _settled(self, x: FloatArray) -> FloatArray:
         """Grafts made whole, and plants worked out anew from them."""

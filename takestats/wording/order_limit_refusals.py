@@ -101,9 +101,9 @@ def source_twice(where: str) -> Refused:
 
 def not_a_share(where: str, share: object, number: float) -> Refused:
     """Say that plants to count on are no share."""
-    ask = "write a proportion, as 0.7."
+    ask = "Write a proportion, as 0.7."
     if 1.0 < number <= 100.0:
-        ask = f"did you mean {plain(number)} %? Then write {plain(number / 100.0)}."
+        ask = f"Did you mean {plain(number)} %? Then write {plain(number / 100.0)}."
     return refused(
         where,
         f"saleable_per_graft {share!r}",

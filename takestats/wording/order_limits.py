@@ -19,10 +19,10 @@ def wood_words(wood: str) -> str:
     Examples
     --------
     >>> wood_words("sub_terminal"), wood_words("not recorded")
-    ('sub-terminal pieces', 'pieces, wood not recorded,')
+    ('sub-terminal pieces', 'pieces (wood not recorded)')
     """
     if wood == "not recorded":
-        return "pieces, wood not recorded,"
+        return "pieces (wood not recorded)"
     return f"{level_text(wood)} pieces"
 
 

@@ -70,18 +70,25 @@ def window_unread(window: object, side: object | None) -> Refused:
     part = "" if side is None or side == window else f": {side!r} cannot be read"
     return {
         "where": "[work] window",
-        "what": f"{window!r}{part}",
+        "what": f"{_typed(window)}{part}",
         "rule": f"{_MEANINGS['window']}: early, mid or late with a month, a day with its month, or "
         "a date like 2026-01-05, and the word to between the two.",
         "next_step": _EXAMPLE,
     }
 
 
+def _typed(window: object) -> str:
+    """Show a window as it was given, two days of a list with a comma."""
+    if isinstance(window, list | tuple):
+        return ", ".join(str(day) for day in window)
+    return f"{window!r}"
+
+
 def window_ends_first(window: object, first: str, last: str) -> Refused:
     """Say that a window ends before it starts."""
     return {
         "where": "[work] window",
-        "what": f"{window!r} runs from {date_words(first)} to {date_words(last)}",
+        "what": f"{_typed(window)} runs from {date_words(first)} to {date_words(last)}",
         "rule": "A window does not end before it starts; days without a year are of the same year.",
         "next_step": "Turn the two round. If grafting runs over New Year, write both with their "
         'year: "2025-12-01 to 2026-02-10".',
@@ -92,7 +99,7 @@ def window_too_long(window: object, first: str, last: str) -> Refused:
     """Say that a window is longer than a year."""
     return {
         "where": "[work] window",
-        "what": f"{window!r} runs from {date_words(first)} to {date_words(last)}",
+        "what": f"{_typed(window)} runs from {date_words(first)} to {date_words(last)}",
         "rule": "A grafting window is a year at most.",
         "next_step": "Check the years; for two seasons, plan each by itself.",
     }
