@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from takestats.errors import DesignError
-from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z
+from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z, correlation_of_sigma
 from takestats.models.layered_curves import CurveModel
 from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.layered_rows import Layer, LayeredRows
-from takestats.models.sampled_part import SampledPart, correlations_of
+from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
 
 if TYPE_CHECKING:
@@ -121,9 +121,9 @@ class LayeredPosterior(SampledPosterior):
             if isinstance(part.model, QuantileModel) or part.family == "beta-binomial":
                 values.append(inner)
             elif self.layer == "grouping":
-                values.append(correlations_of(eta, inner))
+                values.append(correlation_of_sigma(eta, inner))
             else:
-                values.append(correlations_of(eta, np.hypot(outer, inner)))
+                values.append(correlation_of_sigma(eta, np.hypot(outer, inner)))
         return np.concatenate(values), self.weights
 
     def unit_correlation(
@@ -149,7 +149,7 @@ class LayeredPosterior(SampledPosterior):
             eta = part.view.coefficients @ middle
             outer, inner = part.by_draw(part.outer), part.by_draw(part.inner)
             if part.family == "beta-binomial":
-                values.append(correlations_of(eta, outer))
+                values.append(correlation_of_sigma(eta, outer))
             else:
                 values.append(_shared(eta, outer, inner))
         return np.concatenate(values), _together(parts)

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.special import expit, logsumexp
 
-from takestats.models.averaged_take import correlation_of_sigma
 from takestats.models.sampled_families import STEP, Family, averaged_logit, cubic_cells, eta_grid
 
 if TYPE_CHECKING:
@@ -70,16 +69,6 @@ class SampledPart:
     def spread_by_draw(self) -> FloatArray:
         """Spread of every level at every draw, ``(draws, levels)``."""
         return np.repeat(self.spread, self.draws // self.spread.shape[0], axis=0)
-
-
-def correlations_of(eta: FloatArray, sigma: FloatArray) -> FloatArray:
-    """Intra-tray correlation of logit-normal trays at these log odds, in chunks."""
-    step = 4096
-    pieces = [
-        correlation_of_sigma(eta[i : i + step], sigma[i : i + step])
-        for i in range(0, eta.size, step)
-    ]
-    return np.concatenate(pieces)
 
 
 def takes_of(part: SampledPart, x: FloatArray, group: IntArray) -> Iterator[FloatArray]:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from takestats.errors import DesignError
-from takestats.models.sampled_part import SampledPart, correlations_of, takes_of
+from takestats.models.averaged_take import correlation_of_sigma
+from takestats.models.sampled_part import SampledPart, takes_of
 from takestats.models.sampled_quantiles import weighted_quantiles
 
 if TYPE_CHECKING:
@@ -168,7 +169,7 @@ class SampledPosterior:
             column = 0 if level is None or part.spread.shape[1] == 1 else level
             spread = part.spread_by_draw[:, column]
             if part.family == "logit-normal":
-                spread = correlations_of(part.coefficients @ middle, spread)
+                spread = correlation_of_sigma(part.coefficients @ middle, spread)
             values.append(spread)
             weights.append(part.weights * (part.probability / total))
         return np.concatenate(values), np.concatenate(weights)
