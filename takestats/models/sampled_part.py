@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import expit, logsumexp
 
+from takestats.models.sampled_density import cubic
 from takestats.models.sampled_families import STEP, Family, averaged_logit, cubic_cells, eta_grid
 
 if TYPE_CHECKING:
@@ -19,6 +21,8 @@ if TYPE_CHECKING:
     IntArray = NDArray[np.intp]
 
 _CHUNK = 2_000_000
+_GRID = eta_grid(-30.0, 30.0)
+_CELLS = _GRID.size - 5
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -65,6 +69,14 @@ class SampledPart:
         result: FloatArray = np.exp(self.log_weight - logsumexp(self.log_weight))
         return result
 
+    @cached_property
+    def averages(self) -> tuple[IntArray, FloatArray]:
+        """Place of each spread in a table of averaged log odds, and the table's cubics."""
+        values, index = np.unique(self.spread, return_inverse=True)
+        return index.reshape(self.spread.shape), cubic_cells(averaged_logit(values, _GRID)).reshape(
+            -1, 4
+        )
+
     @property
     def spread_by_draw(self) -> FloatArray:
         """Spread of every level at every draw, ``(draws, levels)``."""
@@ -82,18 +94,15 @@ def takes_of(part: SampledPart, x: FloatArray, group: IntArray) -> Iterator[Floa
         return
     levels = group if part.spread.shape[1] > 1 else np.zeros_like(group)
     coefficients = part.coefficients.reshape(blocks, each, -1)
-    values, index = np.unique(part.spread, return_inverse=True)
-    index = index.reshape(part.spread.shape)
-    grid = eta_grid(-30.0, 30.0)
-    cells = grid.size - 5
-    table = cubic_cells(averaged_logit(values, grid)).reshape(-1, 4)
+    index, table = part.averages
     step = max(1, _CHUNK // (8 * x.shape[0] * each))
     for i in range(0, blocks, step):
-        eta = coefficients[i : i + step] @ x.T
-        t = np.clip((eta - grid[2]) / STEP, 0.0, cells - 1e-9)
+        t = coefficients[i : i + step] @ x.T
+        t -= _GRID[2]
+        t /= STEP
+        np.clip(t, 0.0, _CELLS - 1e-9, out=t)
         cell = t.astype(np.intp)
         t -= cell
-        cell += (index[i : i + step][:, levels] * cells)[:, None, :]
-        c = np.take(table, cell, axis=0)
-        logit = c[..., 0] + t * (c[..., 1] + t * (c[..., 2] + t * c[..., 3]))
-        yield expit(logit).reshape(-1, x.shape[0])
+        cell += (index[i : i + step][:, levels] * _CELLS)[:, None, :]
+        logit = cubic(table, cell, t)
+        yield expit(logit, out=logit).reshape(-1, x.shape[0])
