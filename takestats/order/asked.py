@@ -19,6 +19,7 @@ from takestats.records.targets import (
     typed_takes,
     typed_takes_of,
 )
+from takestats.wording.numbers import plain
 
 LEAST_ASSURANCE, MOST_ASSURANCE = 0.5, 0.999
 
@@ -38,7 +39,7 @@ def check_assurance(assurance: Any) -> float:
         where="assurance",
         what=f"{assurance!r}",
         rule=f"the chance that the order is met, from {LEAST_ASSURANCE} to {MOST_ASSURANCE}",
-        next_step=f"write {assurance / 100:g} for {assurance:g} %"
+        next_step=f"write {plain(assurance / 100)} for {plain(assurance)} %"
         if percent
         else "write 0.9 for nine seasons in ten",
     )
@@ -102,7 +103,7 @@ def wanted_of(
         if not 1 <= plants <= MOST_GRAFTS:
             raise CountsError(
                 where=where,
-                what=f"{name} = {plants:g}",
+                what=f"{name} = {int(plants)}",
                 rule=f"plants wanted are a whole number from 1 to {MOST_GRAFTS:,}",
                 next_step="leave out what is not wanted" if plants < 1 else "check the number",
             )
@@ -110,11 +111,11 @@ def wanted_of(
 
 
 def _with_targets(targets: Mapping[str, Any], settings: TrialSettings) -> TrialSettings:
-    plain = {
+    given = {
         str(k): v.item() if hasattr(v, "item") and not isinstance(v, str) else v
         for k, v in targets.items()
     }
-    return TrialSettings(targets=plain, names=settings.names)
+    return TrialSettings(targets=given, names=settings.names)
 
 
 def typed_of(takes: Mapping[str, Any], settings: TrialSettings) -> dict[str, TypedTakes]:
@@ -163,7 +164,7 @@ def match_name(name: str, plants: Mapping[str, tuple[str, str]]) -> str | None:
 
 
 def given_each(
-    settings: TrialSettings, key: str, known: Collection[str], what: str
+    settings: TrialSettings, key: str, known: Collection[str], what: str, *, where: str = ""
 ) -> dict[str, Any]:
     """A setting of the work that is one value for all or one for each name, names in full.
 
@@ -175,6 +176,8 @@ def given_each(
         The names that it may be given for, in full.
     what : str
         What these are, in a word or two.
+    where : str
+        Where it was given, when not in the settings.
 
     Raises
     ------
@@ -190,7 +193,7 @@ def given_each(
         name = pair_name(typed, settings.names)
         if name.lower() not in lower:
             raise UnknownLevelError(
-                where=f"{settings.file or 'settings'}, work.{key}",
+                where=where or f"{settings.file or 'settings'}, work.{key}",
                 what=f"{typed!r}",
                 rule=f"{key} is given for all, or for {what} of the records or targets",
                 next_step=nearest(name, sorted(known)),

@@ -43,7 +43,7 @@ def order_change(before: Mapping[str, Any], now: Mapping[str, Any]) -> OrderChan
     Parameters
     ----------
     before, now : mapping
-        As :meth:`takestats.order.understock_order.UnderstockOrder.as_record` makes them.
+        As :meth:`takestats.order.order_result.UnderstockOrder.as_record` makes them.
 
     Raises
     ------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from difflib import get_close_matches
 from typing import Any
 
 from takestats.errors import CountsError, UnknownLevelError
@@ -15,8 +16,11 @@ from takestats.records.pairs import split_pair
 from takestats.records.plants import plant_name, relation_of
 from takestats.records.settings import TrialSettings
 from takestats.records.targets import TypedTakes, pair_name
+from takestats.wording.numbers import plain
 
 _UNDETERMINED = "undetermined"
+_NEARLY = 0.95
+_SHOWN = 12
 
 
 def ordered_of(
@@ -53,7 +57,8 @@ def ordered_of(
     _told_once(meant)
     culls = _culls(culls, {*meant.values(), *wanted}, settings)
     lower = {name.lower(): takes for name, takes in typed.items()}
-    strangers = sorted(set(lower) - {n.lower() for n in (*meant, *meant.values())})
+    wanted_names = {n.lower() for n in (*meant, *meant.values())}
+    strangers = [name for name in typed if name.lower() not in wanted_names]
     if strangers:
         raise UnknownLevelError(
             where="takes",
@@ -71,7 +76,7 @@ def ordered_of(
             pair = plants.get(known) or _pair(known)
             rows.append(order_by_typed(known, pair, number, own, cull, assurance=assurance))
             continue
-        if past is not None and known in past.takes:
+        if past is not None and known in plants:
             take, graded, rests_on = past.takes[known], past.kept.get(known), "records"
             pair = plants[known]
         else:
@@ -112,14 +117,15 @@ def _culls(
     given = (
         settings
         if culls is None
-        else TrialSettings(work={"cull": dict(culls)}, names=settings.names, file="cull")
+        else TrialSettings(work={"cull": dict(culls)}, names=settings.names)
     )
-    found = given_each(given, "cull", known, "a combination")
+    where = "" if culls is None else "cull"
+    found = given_each(given, "cull", known, "a combination", where=where)
     for name, value in found.items():
         if value >= 1.0:
             raise CountsError(
                 where="cull",
-                what=f"{name or 'all'} = {value:g}",
+                what=f"{name or 'all'} = {plain(value)}",
                 rule="a cull is the share of the plants that took which are not saleable; under 1",
                 next_step="write 0.1 for one plant in ten",
             )
@@ -138,7 +144,8 @@ def _of_relation(name: str, past: PastSeasons | None) -> tuple[PastShare, PastSh
     UnknownLevelError
         When no two combinations of its relation are on record.
     """
-    known = [] if past is None else sorted(past.takes)
+    known = [] if past is None else sorted(past.plants)
+    _not_misspelt(name, known)
     relation = _relation(name)
     if past is not None and relation != _UNDETERMINED and "relation" in past.lines:
         lines = past.lines
@@ -147,7 +154,8 @@ def _of_relation(name: str, past: PastSeasons | None) -> tuple[PastShare, PastSh
         take = of_others(past, others, graded=False)
         if take is not None:
             return take, of_others(past, others, graded=True)
-    near = "" if not known else f"; on record: {nearest(name, known)}"
+    shown = ", ".join(known[:_SHOWN]) + (", ..." if len(known) > _SHOWN else "")
+    near = f"; on record: {shown}" if known else ""
     raise UnknownLevelError(
         where="targets",
         what=f"{name!r} has no past"
@@ -155,8 +163,27 @@ def _of_relation(name: str, past: PastSeasons | None) -> tuple[PastShare, PastSh
         rule="grafts are ordered on past takes, of the combination or of two or more like it, or "
         "on three that are typed",
         next_step='type a poor, a usual and a good take: "500, poor 60%, usual 75%, good 85%" '
-        f"under [targets], or takes= (0.60, 0.75, 0.85){near}",
+        f"under [targets], or takes=(0.60, 0.75, 0.85){near}",
     )
+
+
+def _not_misspelt(name: str, known: list[str]) -> None:
+    """Ask about a name that is a letter or two from one on record, rather than take it for new.
+
+    Raises
+    ------
+    UnknownLevelError
+    """
+    lower = {one.lower(): one for one in known}
+    near = get_close_matches(name.lower(), list(lower), n=1, cutoff=_NEARLY)
+    if near:
+        raise UnknownLevelError(
+            where="targets",
+            what=f"{name!r} has no past, but {lower[near[0]]!r} has",
+            rule="a name that is nearly one on record is asked about, not taken for a new one",
+            next_step="write it as it is on record; if it is another plant, type a poor, a usual "
+            "and a good take beside its target",
+        )
 
 
 def _relation(name: str) -> str:

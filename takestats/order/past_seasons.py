@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,9 +66,6 @@ class PastSeasons:
     ----------
     records : Records
     count : str
-    takes, kept : dict of str to PastShare
-        Take, and what is saleable of those that took, by combination; in ``kept`` only those
-        with saleable plants recorded.
     lines : DataFrame
         Tray lines of every season: combination, scion, understock, season, grafted and more.
     graded : DataFrame
@@ -75,23 +73,34 @@ class PastSeasons:
     dates : str
         When the compared count was made.
     notes : tuple of str
+    seasoned : bool
+        Seasons were recorded.
     """
 
     records: Records
     count: str
-    takes: dict[str, PastShare]
-    kept: dict[str, PastShare]
     lines: DataFrame
     graded: DataFrame
     dates: tuple[str, ...]
     notes: tuple[str, ...]
+    seasoned: bool
 
-    @property
+    @cached_property
+    def takes(self) -> dict[str, PastShare]:
+        """Take, by combination."""
+        return _shares(self, self.lines, "taken", "tried")
+
+    @cached_property
+    def kept(self) -> dict[str, PastShare]:
+        """Saleable of those that took, of the combinations that record it."""
+        return _shares(self, self.graded, "saleable", "taken") if len(self.graded) else {}
+
+    @cached_property
     def plants(self) -> dict[str, tuple[str, str]]:
         """Scion and understock of each combination."""
-        trays = self.records.trays
-        pairs = zip(trays["combination"], trays["scion"], trays["understock"], strict=True)
-        return {str(c): (str(s), str(u)) for c, s, u in pairs if str(c) in self.takes}
+        names = ("combination", "scion", "understock")
+        pairs = zip(*(self.lines[name].astype(str) for name in names), strict=True)
+        return {combination: (scion, stock) for combination, scion, stock in pairs}
 
 
 def past_seasons(model: TakeModel | Records) -> PastSeasons:
@@ -119,27 +128,15 @@ def past_seasons(model: TakeModel | Records) -> PastSeasons:
     records = model.records if isinstance(model, TakeModel) else model
     lines, _, count, seasoned = season_lines(model, records, ["combination"])
     table = lines.table
-    names, kind = _coded(table["combination"])
-    season = _coded(table["season"])[1]
-    taken, tried = _floats(table, "taken"), _floats(table, "tried")
-    trays = not records.no_trays
-    takes = _shares(names, taken, tried, kind, season, table["tray_id"], trays, seasoned)
-    graded = _graded(records, count, set(names))
-    kept: dict[str, PastShare] = {}
-    if len(graded):
-        names, kind = _coded(graded["combination"])
-        season = _coded(graded["season"])[1]
-        sold, of = _floats(graded, "saleable"), _floats(graded, "taken")
-        kept = _shares(names, sold, of, kind, season, graded["tray_id"], trays, seasoned)
+    graded = _graded(records, count, {str(name) for name in table["combination"]})
     return PastSeasons(
         records=records,
         count=count,
-        takes=takes,
-        kept=kept,
         lines=table,
         graded=graded,
         dates=count_dates(table),
         notes=lines.notes,
+        seasoned=seasoned,
     )
 
 
@@ -205,18 +202,12 @@ def _graded(records: Records, count: str, known: set[str]) -> DataFrame:
     return table.reset_index(drop=True)
 
 
-def _shares(
-    names: list[str],
-    good: Floats,
-    of: Floats,
-    kind: Codes,
-    season: Codes,
-    tray: Iterable[object],
-    trays_recorded: bool,
-    seasoned: bool,
-) -> dict[str, PastShare]:
-    fits = fit_seasons(good, of, kind, season, no_trays=not trays_recorded)
-    trays = np.array([str(t) for t in tray])
+def _shares(past: PastSeasons, table: DataFrame, good: str, of: str) -> dict[str, PastShare]:
+    """A share of the season to come, combination by combination."""
+    names, kind = _coded(table["combination"])
+    tried, bare = _floats(table, of), past.records.no_trays
+    fits = fit_seasons(_floats(table, good), tried, kind, _coded(table["season"])[1], no_trays=bare)
+    trays = np.array([str(t) for t in table["tray_id"]])
     spreads: dict[int, SpreadEstimate] = {}
     found = {}
     for index, (name, (fit, place)) in enumerate(zip(names, fits, strict=True)):
@@ -224,9 +215,9 @@ def _shares(
         found[name] = PastShare(
             nodes=SeasonNodes.of_fit(fit, place),
             belief=fit.new_season(place),
-            seasons=len(fit.seasons[place]) if seasoned else 0,
-            trays=float(np.unique(trays[mine]).size) if trays_recorded else math.nan,
-            plants=float(of[mine].sum()),
+            seasons=len(fit.seasons[place]) if past.seasoned else 0,
+            trays=math.nan if bare else float(np.unique(trays[mine]).size),
+            plants=float(tried[mine].sum()),
             pooled=fit.pooled,
             scale=fit.scale,
             spread=_spread(fit, spreads),

@@ -46,7 +46,8 @@ class WoodDifference:
     ----------
     difference, low, high : float
     level : float
-    season : str
+    seasons : tuple of str
+        Those that record both woods; blank: not recorded.
     within : tuple of str
         What else it was held at: combinations, where there are several.
     trays : tuple of float
@@ -59,7 +60,7 @@ class WoodDifference:
     low: float
     high: float
     level: float
-    season: str
+    seasons: tuple[str, ...]
     within: tuple[str, ...]
     trays: tuple[float, float]
     by_lot: bool
@@ -77,7 +78,7 @@ class ScionWood:
         fewer_low, fewer_high (that take because of sub-terminal pieces), training (money of the
         steps done for sub-terminal wood only; nan: not recorded).
     difference : WoodDifference or None
-        None where it was not needed or both woods were not recorded in one season.
+        None where it was not needed or no season has both woods.
     """
 
     table: DataFrame
@@ -193,7 +194,7 @@ def _training(grafts: float, asked: Ordered, plan: CostPlan | None) -> float:
 
 
 def wood_difference(records: Records, count: str | None) -> WoodDifference | None:
-    """Take of sub-terminal minus terminal wood in the newest season that records both.
+    """Take of sub-terminal minus terminal wood, within the seasons that record both.
 
     Parameters
     ----------
@@ -203,7 +204,8 @@ def wood_difference(records: Records, count: str | None) -> WoodDifference | Non
     Returns
     -------
     WoodDifference or None
-        Among the same combinations where the records allow it; None when no season has both.
+        Season by season, and among the same combinations where the records allow it; None when
+        no season has both.
     """
     trays = records.trays
     if "scion_wood" not in trays or trays["scion_wood"].isna().all():
@@ -217,13 +219,11 @@ def wood_difference(records: Records, count: str | None) -> WoodDifference | Non
     ]
     if not both:
         return None
-    chosen = None if trays["season"].isna().all() else both[-1]
     for extra in (["combination"], []):
         try:
             model = fit_take(
                 records,
                 ["scion_wood", *extra],
-                season="auto" if chosen is None else chosen,
                 count=count,
                 grouping=None,
             )
@@ -239,7 +239,7 @@ def wood_difference(records: Records, count: str | None) -> WoodDifference | Non
             low=float(row["low"]),
             high=float(row["high"]),
             level=found.level,
-            season=both[-1] if chosen is not None else "",
+            seasons=() if trays["season"].isna().all() else tuple(both),
             within=tuple(extra),
             trays=(float(row["trays_a"]), float(row["trays_b"])),
             by_lot=records.layout == "matches" and "scion_wood" in drawn,

@@ -23,7 +23,7 @@ EVERY = ""
 UNIONS = ("low", "high")
 
 _PARTS = re.compile(r";\s*|,\s+")
-_LAST = re.compile(r"^(?P<name>.*\S)\s*[\s=:]\s*(?P<value>\S+(?:\s*(?:%|per ?cent))?)$")
+_LAST = re.compile(r"(?P<name>.*?\S)\s*[\s=:]\s*(?P<value>-?[\d.,]+\s*(?:%|per ?cent)?|[A-Za-z]+)")
 
 
 class EachFault(Exception):
@@ -75,7 +75,7 @@ def each_of(key: str, value: Any, kind: Kind) -> dict[str, Any]:
 def _of_text(key: str, text: str, kind: Kind) -> dict[str, Any]:
     pairs: dict[str, Any] = {}
     for part in (part.strip() for part in _PARTS.split(text) if part.strip()):
-        found = _LAST.match(part)
+        found = _LAST.fullmatch(part)
         if found is None:
             raise EachFault(*_rule(key, kind))
         name = found["name"].strip()

@@ -19,6 +19,7 @@ from takestats.records.pairs import split_pair
 from takestats.records.plant_cells import known_genera, name_key, read_plant
 from takestats.records.settings import TrialSettings
 from takestats.records.shares import typed_number
+from takestats.wording.numbers import plain
 
 _SEASONS = ("poor", "usual", "good")
 _PARTS = re.compile(r";\s*|,\s+")
@@ -153,7 +154,7 @@ def typed_takes(what: str, given: Mapping[str, Any], where: str) -> TypedTakes:
         number, unit = typed_number(given.get(name))
         share = number / 100.0 if unit == "percent" else number
         if name not in given or math.isnan(share) or unit == "points" or not 0.0 <= share <= 1.0:
-            asked = f"Is it {number:g}%? Write it with the sign." if share > 1.0 else ""
+            asked = f"Is it {plain(number)}%? Write it with the sign." if share > 1.0 else ""
             raise SettingsError(
                 where=where,
                 what=f"{what}: {name} take = {given.get(name, 'not given')!s}",

@@ -249,7 +249,10 @@ def _side(fewer: float) -> str:
 
 def difference_sentence(row: Row) -> str:
     """Say what sub-terminal wood takes against terminal wood."""
-    season = f"in {row['season']}" if row["season"] else "season not recorded"
+    seasons = row["seasons"]
+    season = f"in {listing(seasons)}" if seasons else "season not recorded"
+    if len(seasons) > 1:
+        season += ", each season by itself"
     within = " of the same combinations" if row["within"] else ""
     lot = "" if row["by_lot"] else "; seen together, not shown to cause"
     gap = row["difference"]
@@ -290,7 +293,7 @@ def money_sentences(
         return ("Costs not recorded.",)
     row = rows[-1]
     work = f"{hours(row['hours'])} of work ({some(row['hours_low'])} to {some(row['hours_high'])})"
-    named = assumed_words(assumed)
+    named = assumed_words(assumed) if assumed else "costs as written"
     if unpriced:
         goods = money_interval(row["material"], row["material_low"], row["material_high"], currency)
         return (
