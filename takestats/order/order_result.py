@@ -11,8 +11,10 @@ from pandas import DataFrame
 from takestats.models.result import TableResult
 from takestats.order.bench_days import trays_of
 from takestats.order.changed import OrderChange, order_change
+from takestats.order.order_origin import OrderOrigin
 from takestats.order.ordered_rows import Ordered
 from takestats.order.scion_wood import WoodDifference
+from takestats.order.within_limits import Fitted
 
 SHAPE = "takestats understock order 1"
 COLUMNS = (
@@ -62,6 +64,15 @@ class UnderstockOrder(TableResult):
     currency : str
     wood_difference : WoodDifference or None
         Take of sub-terminal minus terminal wood.
+    costs_assumed : str
+        "all", "some" or blank: which of the costs are marked as assumed.
+    window_words : tuple of str
+        When the take was best, from a date curve; empty without one.
+    origin : OrderOrigin
+        Files, settings and count it was made from.
+    fitted : Fitted or None
+        The order held against wood, understock and days: what is met, what is short, and which
+        limit would have to grow; None where no limit was given.
     """
 
     assurance: float
@@ -69,13 +80,18 @@ class UnderstockOrder(TableResult):
     banner: str
     currency: str
     wood_difference: WoodDifference | None
+    costs_assumed: str
+    window_words: tuple[str, ...]
+    origin: OrderOrigin
+    fitted: Fitted | None
     _parts: dict[str, DataFrame] = field(repr=False)
 
     @property
     def understocks(self) -> DataFrame:
         """Understocks by caliper class.
 
-        understock, caliper_class, union, share, understocks, season, recorded_grafts.
+        understock, caliper_class, union, share, understocks, season, recorded_grafts, to_be_had,
+        short.
         """
         return self._parts["understocks"].copy()
 
@@ -83,7 +99,8 @@ class UnderstockOrder(TableResult):
     def seedlings(self) -> DataFrame:
         """Seedlings to raise.
 
-        understock, grafts, usable_share, years_grown, loss_a_year, seedlings.
+        understock, grafts, usable_share, years_grown, loss_a_year, seedlings, to_be_had
+        (understocks fit to graft).
         """
         return self._parts["seedlings"].copy()
 
@@ -103,6 +120,14 @@ class UnderstockOrder(TableResult):
         grafts, trays, tray_size, grafts_a_day, days, days_a_week, grafts_a_week, weeks, window.
         """
         return self._parts["days"].copy()
+
+    @property
+    def weeks(self) -> DataFrame:
+        """What is grafted in which week, within the limits; empty where no limit was given.
+
+        combination, wood, understock, week, grafts, saleable (plants to count on).
+        """
+        return DataFrame() if self.fitted is None else self.fitted.table
 
     @property
     def window(self) -> DataFrame:

@@ -106,9 +106,7 @@ def scion_wood(
     UnknownLevelError
         For a setting of a scion that is not there.
     """
-    scions = {row.scion for row in ordered}
-    if records is not None:
-        scions |= {str(s) for s in records.trays["scion"].dropna().unique()}
+    scions = known_scions(ordered, records)
     each = {
         key: given_each(settings, key, scions, "a scion")
         for key in ("pieces_a_graft", "pieces_a_stick", "terminal_pieces", "sub_terminal_pieces")
@@ -146,6 +144,28 @@ def scion_wood(
     for made, asked in zip(rows, ordered, strict=True):
         made |= _second_wood(made, asked, found, plan)
     return ScionWood(table=DataFrame(rows, columns=list(COLUMNS)), difference=found)
+
+
+def known_scions(ordered: Sequence[Ordered], records: Records | None) -> set[str]:
+    """Scions that the settings of the wood may name: of the order, and on record."""
+    scions = {row.scion for row in ordered}
+    if records is not None and "scion" in records.trays:
+        scions |= {str(s) for s in records.trays["scion"].dropna().unique()}
+    return scions
+
+
+def second_wood(lines: DataFrame) -> dict[str, float]:
+    """Share of sub-terminal wood of each combination, of the grafts whose wood is recorded."""
+    if "scion_wood" not in lines or "grafted" not in lines:
+        return {}
+    known = lines[lines["scion_wood"].notna()]
+    made: dict[str, list[float]] = {}
+    columns = (known[name].tolist() for name in ("combination", "scion_wood", "grafted"))
+    for name, wood, grafts in zip(*columns, strict=True):
+        both = made.setdefault(str(name), [0.0, 0.0])
+        both[0] += float(grafts) if wood == SUB_TERMINAL else 0.0
+        both[1] += float(grafts)
+    return {name: part / whole for name, (part, whole) in made.items() if whole > 0.0}
 
 
 def _drawn(left: dict[tuple[str, str], float], key: tuple[str, str], wanted: float) -> float:

@@ -17,13 +17,15 @@ from takestats.order.asked import (
     wanted_of,
 )
 from takestats.order.bench_days import bench_days
+from takestats.order.fitted_order import fit_order
 from takestats.order.grafting_window import grafting_window
 from takestats.order.order_money import order_money
 from takestats.order.order_notes import order_notes
+from takestats.order.order_origin import origin_of
 from takestats.order.order_result import COLUMNS, UnderstockOrder, order_row
 from takestats.order.ordered import ordered_of
-from takestats.order.past_seasons import past_seasons
-from takestats.order.scion_wood import scion_wood
+from takestats.order.past_seasons import PastSeasons, past_seasons
+from takestats.order.scion_wood import known_scions, scion_wood, second_wood
 from takestats.order.tray_size import tray_size_of
 from takestats.order.understocks import understocks
 from takestats.records.result import Records
@@ -75,6 +77,8 @@ def understock_order(
         largest_surplus, past_seasons, past_trays, past_grafts, graded_seasons, graded_trays,
         graded_plants, pooled. Counts and proportions; nan: not recorded. Further tables:
         ``understocks``, ``seedlings``, ``wood``, ``days``, ``window``, ``costs``, ``surplus``.
+        Where the settings limit wood, understocks or days: ``weeks``, what is grafted when, and
+        ``fitted``, what is short and which limit would have to grow.
 
     Raises
     ------
@@ -130,14 +134,31 @@ def understock_order(
     costs = order_money(ordered, records, count, trial)
     days = bench_days(ordered, size.cells, trial)
     window = grafting_window(model_or_takes)
+    fit = fit_order(
+        ordered,
+        wood,
+        _to_be_had(stocks.seedlings),
+        trial,
+        newest=_newest(past),
+        tray_size=size.cells,
+        scions=known_scions(ordered, records),
+        second={} if past is None else second_wood(past.lines),
+    )
     rows = [order_row(row, stocks.by_combination[row.combination], size.cells) for row in ordered]
     currency = str(trial.costs.get("currency", ""))
-    banner = "" if records is None else records.banner
+    origin = origin_of(past, trial)
+    assumed = "" if costs.plan is None else costs.plan.assumed
     return UnderstockOrder(
         _table=DataFrame(rows, columns=list(COLUMNS)),
-        notes=order_notes(ordered, past, size, stocks, wood, costs, window, assurance, banner),
+        notes=(
+            *order_notes(
+                ordered, past, size, stocks, wood, costs, window, assurance, origin.banner
+            ),
+            *fit.notes,
+        ),
         sentences=(
             words.head_sentence(rows, assurance),
+            *fit.sentences,
             *(words.row_sentence(row) for row in rows),
             *words.class_sentences(_rows(stocks.classes)),
             *words.seedling_sentences(_rows(stocks.seedlings)),
@@ -150,7 +171,7 @@ def understock_order(
             *words.money_sentences(
                 _rows(costs.table),
                 currency,
-                "" if costs.plan is None else costs.plan.assumed,
+                assumed,
                 () if costs.plan is None else costs.plan.without_hour,
                 assurance,
             ),
@@ -158,9 +179,13 @@ def understock_order(
         ),
         assurance=assurance,
         tray_size=size.cells,
-        banner=banner,
+        banner=origin.banner,
         currency=currency,
         wood_difference=wood.difference,
+        costs_assumed=assumed,
+        window_words=window.sentences,
+        origin=origin,
+        fitted=fit.fitted,
         _parts={
             "understocks": stocks.classes,
             "seedlings": stocks.seedlings,
@@ -180,6 +205,17 @@ def _settings(
     if settings is not None:
         return read_trial(settings)
     return TrialSettings() if records is None else records.trial
+
+
+def _to_be_had(seedlings: DataFrame) -> dict[str, float]:
+    return {str(row["understock"]): float(row["to_be_had"]) for row in _rows(seedlings)}
+
+
+def _newest(past: PastSeasons | None) -> str:
+    """The newest season on record; blank where none is."""
+    if past is None or not past.seasoned:
+        return ""
+    return str(past.lines["season"].astype(str).max())
 
 
 def _rows(table: DataFrame) -> list[dict[str, Any]]:

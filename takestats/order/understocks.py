@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from takestats.models.lines import as_level
 from takestats.order.asked import given_each, value_for
 from takestats.order.ordered_rows import Ordered
 from takestats.order.plain_chain import whole_up
+from takestats.order.to_be_had import most_of, understocks_to_be_had, with_to_be_had
 from takestats.records.classes import class_bounds, class_of
 from takestats.records.settings import TrialSettings
 
@@ -25,6 +26,8 @@ CLASS_COLUMNS = (
     "understocks",
     "season",
     "recorded_grafts",
+    "to_be_had",
+    "short",
 )
 SEEDLING_COLUMNS = (
     "understock",
@@ -33,6 +36,7 @@ SEEDLING_COLUMNS = (
     "years_grown",
     "loss_a_year",
     "seedlings",
+    "to_be_had",
 )
 
 
@@ -44,9 +48,10 @@ class Understocks:
     ----------
     classes : DataFrame
         understock, caliper_class (blank: not recorded), union ("low", "high", blank), share,
-        understocks, season, recorded_grafts.
+        understocks, season, recorded_grafts, to_be_had, short.
     seedlings : DataFrame
-        understock, grafts, usable_share, years_grown, loss_a_year, seedlings; nan: not recorded.
+        understock, grafts, usable_share, years_grown, loss_a_year, seedlings, to_be_had; nan: not
+        recorded.
     by_combination : dict of str to float
         Seedlings; nan where the usable share is not recorded.
     """
@@ -107,8 +112,16 @@ def understocks(
         }
         for stock in stocks
     ]
+    named = [*stocks, *sorted(known - set(stocks))]
+    shares = {stock: class_shares(lines, stock, settings) for stock in named}
+    classes = {stock: list(found[0]) for stock, found in shares.items()}
+    held = understocks_to_be_had(settings, named, classes)
+    for row in seedlings:
+        stock = str(row["understock"])
+        row["to_be_had"] = most_of(stock, held, classes[stock])
+    table = DataFrame(_classes(stocks, ordered, shares, settings))
     return Understocks(
-        classes=DataFrame(_classes(stocks, ordered, lines, settings), columns=list(CLASS_COLUMNS)),
+        classes=with_to_be_had(table, held)[list(CLASS_COLUMNS)],
         seedlings=DataFrame(seedlings, columns=list(SEEDLING_COLUMNS)),
         by_combination=by_combination,
     )
@@ -132,12 +145,11 @@ def _seedlings(grafts: float, usable: float, years: float, loss: float) -> float
 def _classes(
     stocks: Sequence[str],
     ordered: Sequence[Ordered],
-    lines: DataFrame | None,
+    found: Mapping[str, tuple[dict[str, float], str, float]],
     settings: TrialSettings,
 ) -> list[dict[str, Any]]:
     named = dict.fromkeys(class_bounds(settings.classes))
-    found = {stock: class_shares(lines, stock, settings) for stock in stocks}
-    known = {*named, *settings.classes, *(c for shares, *_ in found.values() for c in shares)}
+    known = {*named, *settings.classes, *(c for stock in stocks for c in found[stock][0])}
     unions = given_each(settings, "union_by_class", known, "a caliper class")
     rows = []
     for stock in stocks:

@@ -177,6 +177,21 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(section="work", key="window", kind="any", meaning="first and last day of grafting"),
     Setting(
         section="work",
+        key="window_year",
+        kind="whole",
+        meaning=(
+            "year in which the window starts, where its days are written without one; else the "
+            "season after the newest on record"
+        ),
+    ),
+    Setting(
+        section="work",
+        key="assumed",
+        kind="yes_no",
+        meaning="what stands under [work] is assumed, not taken from the nursery's books",
+    ),
+    Setting(
+        section="work",
         key="cull",
         kind="shares",
         meaning=(
@@ -201,6 +216,15 @@ SETTINGS: tuple[Setting, ...] = (
         key="loss_a_year",
         kind="shares",
         meaning="share of the seedlings lost in each of these years; for all, or each understock",
+    ),
+    Setting(
+        section="work",
+        key="understocks",
+        kind="wholes",
+        meaning=(
+            "understocks to be had for next season; for all understocks each, for each "
+            "understock, or for each caliper class of one, as virginiana thin 200"
+        ),
     ),
     Setting(
         section="work",

@@ -39,6 +39,17 @@ def chance_words(assurance: float) -> str:
     return f"{100.0 * assurance:g} seasons in 100"
 
 
+def rest_words(assurance: float) -> str:
+    """Say how many seasons are better than what is passed.
+
+    Examples
+    --------
+    >>> rest_words(0.9), rest_words(0.995)
+    ('10 seasons in 100', '0.5 seasons in 100')
+    """
+    return f"{100.0 * (1.0 - assurance):.3g} seasons in 100"
+
+
 def some(number: float) -> str:
     """Say how many plants a model expects: whole, one decimal when few.
 
@@ -239,11 +250,18 @@ def _second(row: Row, currency: str) -> str:
         return f"; {cost}"
     fewer, low, high = row["fewer_plants"], row["fewer_low"], row["fewer_high"]
     word = "fewer" if fewer >= 0.0 else "more"
-    ends = f"from {_side(low)} to {_side(high)}"
+    ends = f"from {side_words(low)} to {side_words(high)}"
     return f"; {some(abs(fewer))} {word} take than if all were terminal ({ends}); {cost}"
 
 
-def _side(fewer: float) -> str:
+def side_words(fewer: float) -> str:
+    """Say a limit of plants that take or do not.
+
+    Examples
+    --------
+    >>> side_words(6.9), side_words(-2.0)
+    ('6.9 fewer', '2 more')
+    """
     return f"{some(abs(fewer))} {'fewer' if fewer >= 0.0 else 'more'}"
 
 

@@ -1,0 +1,278 @@
+"""What stands on the page of an order beside its numbers?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from takestats.wording.numbers import count_of, date_words, listing, percent, plain, whole
+from takestats.wording.order_fit import ANY_WEEK as ANY_WEEK
+from takestats.wording.order_told import chance_words, rest_words
+
+PARTS = (
+    ("bench", "The order"),
+    ("season", "Why these numbers"),
+    ("statistician", "For the statistician"),
+)
+TITLE = "Order for next season: understock and scion wood"
+NOT_THERE = "Not recorded, so not on this sheet"
+SINCE = "Since the earlier order"
+BEHIND = "The takes behind it"
+SURPLUS = "What to expect beyond the plants wanted"
+SHORT = "What there is, and what is short"
+WEEKS = "Week by week"
+SEEDLINGS = "From grafts to seedlings"
+PIECES = "Scion pieces of each combination"
+MONEY = "Work and money"
+DATES = "When the take was best"
+ASSUMED = "What is assumed"
+CANNOT = "What cannot be known"
+LEFT_OUT = "Rows set aside"
+NOTES = "Notes of the order"
+AGAIN = "To make this page again"
+SIGN = "Ordered by ____________________ on ____________________"
+NO_COSTS = "Costs are not recorded: write what each step costs under [costs] in the settings."
+NO_WEEKS = "No plan by weeks: the window, grafts a day or grafting days a week are not recorded."
+SHORT_OF = "short"
+NONE = "none"
+
+
+def title(name: str) -> str:
+    """The heading of the page.
+
+    Examples
+    --------
+    >>> title("Quern Hollow")
+    'Order for next season: understock and scion wood. Quern Hollow'
+    """
+    return f"{TITLE}. {name}" if name else TITLE
+
+
+def fits_line(weeks: int) -> str:
+    """Say that the order fits what there is."""
+    return (
+        f"It fits the wood, understock and days that were given: done in {count_of(weeks, 'week')}."
+    )
+
+
+def amount(number: float) -> str:
+    """A number in a cell, a blank for none.
+
+    Examples
+    --------
+    >>> amount(1234.0), amount(0.0), amount(float("nan"))
+    ('1,234', 'none', 'not recorded')
+    """
+    return NONE if number == 0.0 else whole(number)
+
+
+def met(chance: float, poor: float) -> str:
+    """Say how surely a combination is met.
+
+    Examples
+    --------
+    >>> met(0.905, 0.78), met(float("nan"), 0.6)
+    ('90 %', 'at a take of 60 %')
+    """
+    if math.isnan(chance):
+        return f"at a take of {percent(poor)}"
+    return percent(chance)
+
+
+def lower_limit(share: float, low: float, *, typed: bool) -> str:
+    """Say a share of the season to come with its lower limit.
+
+    Examples
+    --------
+    >>> lower_limit(0.83, 0.78, typed=False), lower_limit(0.7, 0.6, typed=True)
+    ('83 % (78 % or more)', '70 % (poor: 60 %)')
+    >>> lower_limit(float("nan"), float("nan"), typed=False)
+    'not recorded'
+    """
+    if math.isnan(share):
+        return "not recorded"
+    if typed:
+        return f"{percent(share)} (poor: {percent(low)})"
+    return f"{percent(share)} ({percent(low)} or more)"
+
+
+def behind_note(assurance: float, count: str, dates: Sequence[str]) -> str:
+    """Say what the takes are, below their table."""
+    if not count:
+        return "Takes were typed and so assumed; no trays, grafts or count stand behind them."
+    days = [date_words(day) for day in dates]
+    when = "Count date not recorded"
+    if days:
+        when = f"Counted {days[0]}" if len(days) == 1 else f"Counted from {days[0]} to {days[-1]}"
+    return (
+        f"Take of a new season at the {count} count, out of grafts made less those missing; in "
+        f"brackets what is reached in {chance_words(assurance)}. {when}."
+    )
+
+
+def surplus_header(assurance: float) -> tuple[str, ...]:
+    """Columns of the surplus."""
+    return (
+        "combination",
+        "plants wanted",
+        f"reached in {chance_words(assurance)}",
+        "expected",
+        f"passed in {rest_words(assurance)}",
+        "expected to spare",
+    )
+
+
+def raising_line(rows: Sequence[Mapping[str, Any]]) -> str:
+    """Say what the seedlings to raise rest on."""
+    said = []
+    for row in rows:
+        if not math.isnan(row["usable_share"]):
+            years, loss = row["years_grown"], row["loss_a_year"]
+            lost = "losses while they grow not recorded"
+            if not math.isnan(years) and not math.isnan(loss):
+                grown_for = f"{plain(years)} {'year' if years == 1 else 'years'}"
+                lost = f"after {grown_for} with {percent(loss)} lost in each"
+            said.append(f"{row['understock']}: {percent(row['usable_share'])} usable, {lost}")
+    return f"Seedlings: {'; '.join(said)}." if said else ""
+
+
+SEEDLING_RULE = (
+    "Grafts, divided by the usable share and by what the yearly losses leave, rounded up for each "
+    "combination. These shares have no interval."
+)
+
+
+def grown(*, alone: bool, all_met: bool) -> str:
+    """Say whether a limit grows by itself.
+
+    Examples
+    --------
+    >>> grown(alone=True, all_met=True), grown(alone=False, all_met=True)
+    ('by itself: all is met', 'together: all is met')
+    """
+    how = "by itself" if alone else "together"
+    return f"{how}: all is met" if all_met else how
+
+
+def grafts_in(weeks: int) -> str:
+    """Name what the weeks of a window can hold.
+
+    Examples
+    --------
+    >>> grafts_in(12)
+    'grafts in 12 weeks'
+    """
+    return f"grafts in {count_of(weeks, 'week')}"
+
+
+def first_drawn(number: int, every: int) -> str:
+    """Say that only some combinations are drawn."""
+    return f"The first {whole(number)} of {whole(every)} combinations are drawn; the table has all."
+
+
+def cost_caption(currency: str) -> str:
+    """Caption of the money."""
+    return f"Hours, and money in {currency}" if currency else "Hours and money"
+
+
+def exact(share: float) -> str:
+    """A share as it was asked for.
+
+    Examples
+    --------
+    >>> exact(0.9), exact(0.925)
+    ('90 %', '92.5 %')
+    """
+    return f"{100.0 * share:g} %"
+
+
+TYPED_SURPLUS = "Where takes were typed: plants at the poor, the usual and the good take."
+
+
+def missing_words(names: Sequence[str]) -> str:
+    """Say what would make the sheet whole."""
+    return f"{listing(list(names))}. Write them under [work] or [costs] in the settings."
+
+
+def week_words(parts: Sequence[tuple[float, str, str]]) -> str:
+    """Say what is grafted in a week: grafts, plant and wood.
+
+    Examples
+    --------
+    >>> week_words([(182, "A", "terminal"), (12, "B", "")])
+    '182 A, terminal; 12 B'
+    """
+    said = [f"{whole(n)} {name}{f', {wood}' if wood else ''}" for n, name, wood in parts]
+    return "; ".join(said)
+
+
+def table_note(what: str, banner: str) -> str:
+    """Say what a table holds, for the line above its header."""
+    return f"{banner} takestats: {what}; ordered, not observed; shares from 0 to 1.".strip()
+
+
+def assumed_lines(
+    *,
+    records: bool,
+    typed: Sequence[str],
+    others: Sequence[str],
+    culled: bool,
+    work: bool,
+    costs: str,
+    one_season: Sequence[str],
+) -> tuple[str, ...]:
+    """What the order takes for granted, one line each."""
+    lines = []
+    if records:
+        lines.append(
+            "Next season is one more season of the kind on record: the same plants, hands, house "
+            "and care. How far seasons may lie apart was assumed beforehand and then held against "
+            "the records (the notes say how)."
+        )
+    if one_season:
+        lines.append(
+            f"One season only on record: {listing(list(one_season))}. How much it may differ from "
+            "the next is taken from the other combinations or, where these are too few, assumed."
+        )
+    if typed:
+        lines.append(f"Takes were typed, not recorded: {listing(list(typed))}.")
+    if others:
+        lines.append(f"Taken to resemble others of its relation: {listing(list(others))}.")
+    if culled:
+        lines.append("The share that is culled was typed, the same in every season.")
+    if work:
+        lines.append(
+            "The numbers under [work] (usable share, years, losses, pieces, understocks to be had, "
+            "grafts a day) are marked as assumed, not taken from the nursery's books."
+        )
+    else:
+        lines.append("The numbers under [work] are taken as they were written.")
+    if costs == "all":
+        lines.append("The costs are marked as assumed, not taken from the nursery's books.")
+    elif costs == "some":
+        lines.append("Some of the costs are marked as assumed.")
+    return tuple(lines)
+
+
+def cannot_lines(*, seasons: int, several: bool, typed: bool) -> tuple[str, ...]:
+    """What no record tells, one line each."""
+    lines = []
+    if seasons:
+        lines.append(
+            "Whether a year is bad for every combination at once: the records have "
+            f"{count_of(seasons, 'season')}, and each is one draw only."
+        )
+    if several:
+        lines.append(
+            "How often every target is met in the same season: each has a chance of its own, and "
+            "all together are met less often."
+        )
+    if typed:
+        lines.append("How often typed takes hold: no chance goes with them.")
+    lines.append(
+        "A poor year for seedlings, and whether wood and understock are fit to graft when the day "
+        "comes: what is to be had is taken as written."
+    )
+    lines.append("What dies after the last count: a take is not a lasting union.")
+    return tuple(lines)
