@@ -94,7 +94,10 @@ def _by_name(record: Any) -> dict[str, Mapping[str, Any]]:
 
 def _number(row: Mapping[str, Any] | None, column: str) -> float:
     value = None if row is None else row.get(column)
-    return math.nan if value is None else float(value)
+    try:
+        return math.nan if value is None else float(value)
+    except (TypeError, ValueError):  # a file says "no upper bound" of seedlings without end
+        return math.inf
 
 
 def _or_none(number: float) -> float:

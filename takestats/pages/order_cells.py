@@ -63,10 +63,10 @@ def behind_cells(order: UnderstockOrder) -> Cells:
 
 def surplus_cells(order: UnderstockOrder) -> Cells:
     """Plants to come beside the plants wanted."""
-    typed = (order.table["rests_on"] == TYPED).any()
+    typed = order.table["rests_on"] == TYPED
     return Cells(
         caption="Plants to come",
-        header=words.surplus_header(order.assurance),
+        header=words.surplus_header(order.assurance, typed=bool(typed.all())),
         rows=tuple(
             (
                 str(row["combination"]),
@@ -79,7 +79,7 @@ def surplus_cells(order: UnderstockOrder) -> Cells:
             for row in rows_of(order.surplus)
         ),
         numbers=(False, True, True, True, True, True),
-        after=words.TYPED_SURPLUS if typed else "",
+        after=words.TYPED_SURPLUS if typed.any() and not typed.all() else "",
     )
 
 
@@ -131,7 +131,7 @@ def lifted_cells(order: UnderstockOrder) -> Cells:
                 str(row["kind"]),
                 ", ".join(part for part in (_named(row), str(row["weeks"])) if part),
                 whole(row["more"]),
-                some(row["plants_gained"]),
+                words.gained(row["plants_gained"], all_met=bool(row["meets_all"])),
                 words.grown(alone=bool(row["alone"]), all_met=bool(row["meets_all"])),
             )
             for row in rows
@@ -179,7 +179,7 @@ def seedling_cells(order: UnderstockOrder) -> Cells:
                 percent(row["usable_share"]),
                 whole(math.nan) if math.isnan(row["years_grown"]) else plain(row["years_grown"]),
                 percent(row["loss_a_year"]),
-                "none is enough" if math.isinf(row["seedlings"]) else whole(row["seedlings"]),
+                words.NONE_ENOUGH if math.isinf(row["seedlings"]) else whole(row["seedlings"]),
             )
             for row in rows_of(order.seedlings)
         ),
@@ -198,7 +198,7 @@ def piece_cells(order: UnderstockOrder) -> Cells:
             "terminal",
             "sub-terminal",
             "not to be had",
-            "take than if all were terminal (limits)",
+            "fewer or more that take than with all terminal (limits)",
             "training",
         ),
         rows=tuple(

@@ -198,7 +198,7 @@ def not_recorded(order: UnderstockOrder) -> list[str]:
     if order.seedlings["usable_share"].isna().any():
         lacking.append("the usable share of seedlings")
     if (order.understocks["caliper_class"] == "").any():
-        lacking.append("caliper classes")
+        lacking.append(words.CLASSES)
     if order.wood["pieces_a_stick"].isna().any():
         lacking.append("pieces a stick")
     if order.wood["terminal"].isna().any():
@@ -217,7 +217,7 @@ def _wood(wood: str) -> str:
 
 
 def _raised(seedlings: float) -> str:
-    return "none is enough" if math.isinf(seedlings) else whole(seedlings)
+    return words.NONE_ENOUGH if math.isinf(seedlings) else whole(seedlings)
 
 
 def _short(number: float) -> str:

@@ -34,8 +34,9 @@ AGAIN = "To make this page again"
 SIGN = "Ordered by ____________________ on ____________________"
 NO_COSTS = "Costs are not recorded: write what each step costs under [costs] in the settings."
 NO_WEEKS = "No plan by weeks: the window, grafts a day or grafting days a week are not recorded."
-SHORT_OF = "short"
+CLASSES = "caliper classes"
 NONE = "none"
+NONE_ENOUGH = "none is enough"
 
 
 def title(name: str) -> str:
@@ -111,8 +112,11 @@ def behind_note(assurance: float, count: str, dates: Sequence[str]) -> str:
     )
 
 
-def surplus_header(assurance: float) -> tuple[str, ...]:
-    """Columns of the surplus."""
+def surplus_header(assurance: float, *, typed: bool) -> tuple[str, ...]:
+    """Columns of the surplus; of typed takes alone when all were typed."""
+    if typed:
+        seasons = (f"at the {kind} take" for kind in ("poor", "usual", "good"))
+        return ("combination", "plants wanted", *seasons, "to spare at the usual take")
     return (
         "combination",
         "plants wanted",
@@ -129,12 +133,12 @@ def raising_line(rows: Sequence[Mapping[str, Any]]) -> str:
     for row in rows:
         if not math.isnan(row["usable_share"]):
             years, loss = row["years_grown"], row["loss_a_year"]
-            lost = "losses while they grow not recorded"
+            lost = "; losses while they grow not recorded"
             if not math.isnan(years) and not math.isnan(loss):
                 grown_for = f"{plain(years)} {'year' if years == 1 else 'years'}"
-                lost = f"after {grown_for} with {percent(loss)} lost in each"
-            said.append(f"{row['understock']}: {percent(row['usable_share'])} usable, {lost}")
-    return f"Seedlings: {'; '.join(said)}." if said else ""
+                lost = f" after {grown_for} with {percent(loss)} lost in each"
+            said.append(f"{row['understock']}: {percent(row['usable_share'])} usable{lost}.")
+    return " ".join(["Seedlings rest on these shares.", *said]) if said else ""
 
 
 SEEDLING_RULE = (
@@ -171,6 +175,17 @@ def first_drawn(number: int, every: int) -> str:
     return f"The first {whole(number)} of {whole(every)} combinations are drawn; the table has all."
 
 
+def gained(plants: float, *, all_met: bool) -> str:
+    """Say plants that a limit brings: whole ones, and all that were short where it brings all.
+
+    Examples
+    --------
+    >>> gained(62.3, all_met=False), gained(62.3, all_met=True)
+    ('62', '63')
+    """
+    return whole(math.ceil(plants - 1e-4) if all_met else math.floor(plants + 1e-4))
+
+
 def cost_caption(currency: str) -> str:
     """Caption of the money."""
     return f"Hours, and money in {currency}" if currency else "Hours and money"
@@ -192,7 +207,14 @@ TYPED_SURPLUS = "Where takes were typed: plants at the poor, the usual and the g
 
 def missing_words(names: Sequence[str]) -> str:
     """Say what would make the sheet whole."""
-    return f"{listing(list(names))}. Write them under [work] or [costs] in the settings."
+    where = "Costs belong under [costs] in the settings, the rest under [work]."
+    if CLASSES in names:
+        where = (
+            "Caliper classes belong in the records, costs under [costs] in the settings, the rest "
+            "under [work]."
+        )
+    said = listing(list(names))
+    return f"{said[0].upper()}{said[1:]}. {where}"
 
 
 def week_words(parts: Sequence[tuple[float, str, str]]) -> str:

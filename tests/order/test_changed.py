@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 
 import numpy as np
 import pytest
@@ -45,3 +46,10 @@ def test_another_assurance_is_named() -> None:
     surer = understock_order(records(), assurance=0.95)
     assert (surer.table["grafts"] > order().table["grafts"]).all()
     assert "95 seasons in 100" in surer.changed_since(order()).notes[0]
+
+
+def test_seedlings_without_end_are_read_back_from_a_file() -> None:
+    kept = order().as_record()
+    kept["table"][0]["seedlings"] = "no upper bound"
+    change = order().changed_since(kept)
+    assert math.isinf(change.table["seedlings_before"].iloc[0])
