@@ -108,7 +108,7 @@ def order_by_past(
     if graded is None and not math.isnan(cull):
         kept = SeasonNodes.of_value(1.0 - cull)
     come = PlantsToCome.of(take.nodes, kept, tray_size)
-    took = PlantsToCome.of(take.nodes, None, tray_size)
+    took = come if kept is None else PlantsToCome.of(take.nodes, None, tray_size)
     grafts = come.fewest_grafts(wanted, assurance)
     tail = 1.0 - assurance
     take_low, take_middle = take.belief.quantiles((tail, 0.5))

@@ -135,7 +135,7 @@ class PlantsToCome:
 
     def plants_at(self, grafts: int, chance: float) -> int:
         """Most plants that so many grafts reach with at least this chance."""
-        low, high = 0, grafts + 1
+        low, high = self._around(grafts, chance)
         while high - low > 1:
             middle = (low + high) // 2
             if self.chance(grafts, middle) >= chance:
@@ -143,3 +143,23 @@ class PlantsToCome:
             else:
                 high = middle
         return low
+
+    def _around(self, grafts: int, chance: float) -> tuple[int, int]:
+        """A number of plants reached with at least this chance, and one that is not."""
+        second = float(self.weight @ (self.same_season + self.share**2))
+        mean = float(self.weight @ self.share)
+        spread = math.sqrt(max(0.0, second - mean**2) * grafts**2 + grafts * mean * (1.0 - mean))
+        guess = grafts * mean - float(special.ndtri(chance)) * spread
+        near = min(grafts, max(1, round(guess)))
+        step = max(1, math.ceil(0.1 * spread))
+        if self.chance(grafts, near) >= chance:
+            low, high = near, min(grafts + 1, near + step)
+            while self.chance(grafts, high) >= chance:
+                step *= 2
+                low, high = high, min(grafts + 1, high + step)
+            return low, high
+        low, high = max(0, near - step), near
+        while self.chance(grafts, low) < chance:
+            step *= 2
+            low, high = max(0, low - step), low
+        return low, high

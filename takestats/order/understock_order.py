@@ -34,7 +34,7 @@ from takestats.wording import order_told as words
 
 
 def understock_order(
-    model_or_takes: TakeModel | Records | Mapping[str, Any],
+    model_or_takes: TakeModel | Records | PastSeasons | Mapping[str, Any],
     targets: Mapping[str, Any] | None = None,
     *,
     assurance: float = 0.9,
@@ -47,8 +47,9 @@ def understock_order(
 
     Parameters
     ----------
-    model_or_takes : Records, TakeModel or mapping
-        Every season of the records is used. A mapping has three typed takes for each
+    model_or_takes : Records, TakeModel, PastSeasons or mapping
+        Every season of the records is used; what ``past_seasons`` made of them serves several
+        orders. A mapping has three typed takes for each
         combination, as (0.60, 0.70, 0.79): poor, usual, good, shares of the grafts made.
     targets : mapping of str to int, optional
         Saleable plants wanted of each combination, short names of the settings allowed; those of
@@ -117,7 +118,9 @@ def understock_order(
     """
     assurance = check_assurance(assurance)
     past = None
-    if isinstance(model_or_takes, TakeModel | Records):
+    if isinstance(model_or_takes, PastSeasons):
+        past = model_or_takes
+    elif isinstance(model_or_takes, TakeModel | Records):
         past = past_seasons(model_or_takes)
     records = None if past is None else past.records
     trial = _settings(settings, records)

@@ -72,6 +72,17 @@ def each_of(key: str, value: Any, kind: Kind) -> dict[str, Any]:
     return {name: _one(key, given, kind) for name, given in pairs.items()}
 
 
+def each_text(each: Mapping[str, Any]) -> str:
+    """Write such a setting as one line of text that is read back as it was.
+
+    Examples
+    --------
+    >>> each_text({"virginiana": 0.8, "hornbeam": 0.7}), each_text({"": 4.0})
+    ('virginiana 0.8, hornbeam 0.7', '4.0')
+    """
+    return ", ".join(f"{name} {value}".strip() for name, value in each.items())
+
+
 def _of_text(key: str, text: str, kind: Kind) -> dict[str, Any]:
     pairs: dict[str, Any] = {}
     for part in (part.strip() for part in _PARTS.split(text) if part.strip()):

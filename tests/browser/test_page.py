@@ -182,9 +182,7 @@ def test_the_print_has_every_word_of_every_table_between_its_margins(
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_the_order_to_hand_on_is_one_sheet(
-    look: Look, pages: dict[str, Path], paper: str
-) -> None:
+def test_the_order_to_hand_on_is_one_sheet(look: Look, pages: dict[str, Path], paper: str) -> None:
     pdftotext = program("pdftotext", package="poppler-utils")
     pdf = look(pages["order"])["folder"] / f"{paper}.pdf"
     done = subprocess.run([pdftotext, str(pdf), "-"], capture_output=True, text=True, check=True)

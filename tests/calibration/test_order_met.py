@@ -7,6 +7,7 @@ import pandas as pd
 import pytest
 
 import takestats as ts
+from tests.calibration import order_met
 from tests.calibration.order_met import (
     ASSURANCE,
     MEAN_BAR,
@@ -51,7 +52,8 @@ def test_the_grafts_are_those_of_the_order() -> None:
     assert order.table["grafts"].tolist() == [_grafts(past_seasons(records), name)]
 
 
-def test_bars_are_met_or_not() -> None:
+def test_bars_are_met_or_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(order_met, "_KNOWN_DRAWS", 500)
     one = judge_order(order_settings()[2], 2, (SEED, 2)) | {"seed": SEED}
     five = judge_order(pooled_order_settings()[0], 1, (SEED, 3)) | {"seed": SEED}
     for record, judged in ((one, order_bars), (five, pooled_order_bars)):

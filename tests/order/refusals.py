@@ -9,7 +9,7 @@ from takestats.models.fit import fit_take
 from takestats.order.changed import order_change
 from takestats.order.understock_order import understock_order
 from takestats.records.read import records_from_frame
-from tests.order.small_orders import MOTH, TRIAL, frame, order, records
+from tests.order.small_orders import MOTH, TRIAL, frame, order, past
 
 Refusal = tuple[str, Callable[[], object]]
 TYPED = "Betula nigra on Betula pendula"
@@ -17,11 +17,11 @@ ODD = "Parrotia persica on Hamamelis virginiana"
 
 
 def _work(**work: object) -> Callable[[], object]:
-    return lambda: understock_order(records(), settings=TRIAL | {"work": work})
+    return lambda: understock_order(past(), settings=TRIAL | {"work": work})
 
 
 def _targets(targets: dict[str, object], **more: object) -> Callable[[], object]:
-    return lambda: understock_order(records(), targets, **more)  # type: ignore[arg-type]
+    return lambda: understock_order(past(), targets, **more)  # type: ignore[arg-type]
 
 
 def _typed(takes: object, **more: object) -> Callable[[], object]:
@@ -52,10 +52,10 @@ def refusals() -> Iterator[Refusal]:
             {"Hamamelis x intermedia 'Copper Moth'": 50},
         ),
     )
-    yield "assurance in percent", lambda: understock_order(records(), assurance=90)
-    yield "assurance too low", lambda: understock_order(records(), assurance=0.3)
-    yield "assurance of certainty", lambda: understock_order(records(), assurance=1.0)
-    yield "no tray", lambda: understock_order(records(), tray_size=0)
+    yield "assurance in percent", lambda: understock_order(past(), assurance=90)
+    yield "assurance too low", lambda: understock_order(past(), assurance=0.3)
+    yield "assurance of certainty", lambda: understock_order(past(), assurance=1.0)
+    yield "no tray", lambda: understock_order(past(), tray_size=0)
     yield (
         "none took",
         lambda: understock_order(
@@ -69,7 +69,7 @@ def refusals() -> Iterator[Refusal]:
     yield "a poor take of nothing", _typed((0.0, 0.5, 0.8))
     yield (
         "takes of a combination that is not wanted",
-        lambda: understock_order(records(), {MOTH: 100}, takes={TYPED: (0.4, 0.6, 0.8)}),
+        lambda: understock_order(past(), {MOTH: 100}, takes={TYPED: (0.4, 0.6, 0.8)}),
     )
     yield "a cull in percent without the sign", _typed((0.4, 0.6, 0.8), cull=10)
     yield "a cull of all", _typed((0.4, 0.6, 0.8), cull=1.0)
@@ -95,7 +95,7 @@ def refusals() -> Iterator[Refusal]:
 
 
 def _settings(targets: dict[str, object]) -> Callable[[], object]:
-    return lambda: understock_order(records(), settings=TRIAL | {"targets": targets})
+    return lambda: understock_order(past(), settings=TRIAL | {"targets": targets})
 
 
 def told() -> str:

@@ -9,6 +9,7 @@ import numpy as np
 import pandas as pd
 
 from takestats.order.order_result import UnderstockOrder
+from takestats.order.past_seasons import PastSeasons, past_seasons
 from takestats.order.understock_order import understock_order
 from takestats.records.read import records_from_frame
 from takestats.records.result import Records
@@ -67,12 +68,18 @@ def records(*, saleable: bool = True, seasons: int = 3, combinations: int = 2) -
 
 
 @lru_cache(maxsize=8)
+def past(*, seasons: int = 3, combinations: int = 2) -> PastSeasons:
+    """What these say of the next season, fitted once."""
+    return past_seasons(records(seasons=seasons, combinations=combinations))
+
+
+@lru_cache(maxsize=8)
 def order(*, seasons: int = 3, combinations: int = 2) -> UnderstockOrder:
     """The order of the settings, terminal pieces not limited."""
-    return understock_order(records(seasons=seasons, combinations=combinations))
+    return understock_order(past(seasons=seasons, combinations=combinations))
 
 
 @lru_cache(maxsize=1)
 def wooded() -> UnderstockOrder:
     """The same with terminal wood that runs out."""
-    return understock_order(records(), settings=WOOD)
+    return understock_order(past(), settings=WOOD)

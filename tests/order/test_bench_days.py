@@ -9,7 +9,7 @@ import pytest
 
 from takestats.order.bench_days import trays_of
 from takestats.order.understock_order import understock_order
-from tests.order.small_orders import MOTH, order, records
+from tests.order.small_orders import MOTH, order, past
 
 TYPED = "Betula nigra on Betula pendula"
 
@@ -52,7 +52,7 @@ def test_what_is_not_recorded_stays_so() -> None:
 
 def test_a_window_of_two_dates() -> None:
     found = understock_order(
-        records(), {MOTH: 10}, settings={"work": {"window": ["2027-01-05", "2027-03-15"]}}
+        past(), {MOTH: 10}, settings={"work": {"window": ["2027-01-05", "2027-03-15"]}}
     )
     assert found.days["window"].tolist() == ["2027-01-05 to 2027-03-15"]
 

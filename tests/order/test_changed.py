@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from takestats.order.understock_order import understock_order
-from tests.order.small_orders import LAMP, MOTH, order, records
+from tests.order.small_orders import LAMP, MOTH, order, past
 
 
 def test_the_change_is_told_from_the_order_or_from_its_json() -> None:
@@ -25,8 +25,8 @@ def test_the_change_is_told_from_the_order_or_from_its_json() -> None:
 
 
 def test_what_was_not_ordered_before_and_what_no_longer_is() -> None:
-    before = understock_order(records(), {MOTH: 100})
-    now = understock_order(records(), {LAMP: 100})
+    before = understock_order(past(), {MOTH: 100})
+    now = understock_order(past(), {LAMP: 100})
     change = now.changed_since(before)
     table = change.table.set_index("combination")
     assert np.isnan(table.loc[LAMP, "grafts_before"])
@@ -43,7 +43,7 @@ def test_the_same_order_is_as_before() -> None:
 
 
 def test_another_assurance_is_named() -> None:
-    surer = understock_order(records(), assurance=0.95)
+    surer = understock_order(past(), assurance=0.95)
     assert (surer.table["grafts"] > order().table["grafts"]).all()
     assert "95 seasons in 100" in surer.changed_since(order()).notes[0]
 

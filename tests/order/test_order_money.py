@@ -7,7 +7,7 @@ import math
 import pytest
 
 from takestats.order.understock_order import understock_order
-from tests.order.small_orders import MOTH, TRIAL, order, records
+from tests.order.small_orders import MOTH, TRIAL, order, past, records
 
 TYPED = "Betula nigra on Betula pendula"
 COSTS = {"currency": "EUR", "hour": 20, "understock": 2.0, "tie": "3 min, 0.10",
@@ -43,7 +43,7 @@ def test_a_step_of_one_wood_is_weighed_by_the_newest_season() -> None:
     every = TRIAL | {"costs": {"hour": 18, "stake": "2 min, per taken"}}
     limited = TRIAL | {"costs": {"hour": 18, "stake": "2 min, per taken, only sub-terminal"}}
     full, part = (
-        understock_order(records(), {MOTH: 100}, settings=trial).costs for trial in (every, limited)
+        understock_order(past(), {MOTH: 100}, settings=trial).costs for trial in (every, limited)
     )
     trays = records().trays
     own = trays[(trays["combination"] == MOTH) & (trays["season"] == trays["season"].max())]

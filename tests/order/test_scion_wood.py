@@ -12,7 +12,7 @@ from takestats.order.scion_wood import wood_difference
 from takestats.order.understock_order import understock_order
 from takestats.records.read import records_from_frame
 from tests.answers.grouped_trials import SCIONS
-from tests.order.small_orders import LAMP, MOTH, TRIAL, frame, records, wooded
+from tests.order.small_orders import LAMP, MOTH, TRIAL, frame, past, records, wooded
 
 
 def test_terminal_first_then_sub_terminal_then_short() -> None:
@@ -62,7 +62,7 @@ def test_one_scion_on_two_understocks_shares_its_wood() -> None:
 
 
 def test_what_is_not_recorded_is_said() -> None:
-    bare = understock_order(records(), settings={"targets": {MOTH: 50}})
+    bare = understock_order(past(), settings={"targets": {MOTH: 50}})
     assert bare.wood[["sticks", "terminal", "sub_terminal", "training"]].isna().all(axis=None)
     assert bare.wood_difference is None
     assert "pieces a stick and terminal pieces to be had not recorded" in bare.in_words()
@@ -70,7 +70,7 @@ def test_what_is_not_recorded_is_said() -> None:
 
 def test_pieces_a_graft() -> None:
     trial = TRIAL | {"work": {"pieces_a_graft": 2, "pieces_a_stick": 3}}
-    found = understock_order(records(), settings=trial)
+    found = understock_order(past(), settings=trial)
     assert found.wood["pieces"].tolist() == (2 * found.table["grafts"]).tolist()
 
 

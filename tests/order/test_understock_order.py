@@ -14,12 +14,11 @@ import takestats as ts
 from takestats.answers.expected_take import expected_take
 from takestats.models.fit import fit_take
 from takestats.order.order_result import COLUMNS
-from takestats.order.past_seasons import past_seasons
 from takestats.order.plants_to_come import PlantsToCome
 from takestats.order.understock_order import understock_order
 from takestats.records.read import records_from_frame
 from tests.answers.grouped_trials import SCIONS
-from tests.order.small_orders import LAMP, MOTH, TRIAL, WOOD, frame, order, records
+from tests.order.small_orders import LAMP, MOTH, TRIAL, WOOD, frame, order, past, records
 
 WORDS = Path(__file__).parent / "words.txt"
 ICE = "Hamamelis japonica 'Thin Ice' on Hamamelis virginiana"
@@ -54,10 +53,9 @@ def test_the_take_is_the_prediction_limit_of_a_new_season() -> None:
 
 def test_more_than_the_limit_and_far_more_than_the_past_average_would_order() -> None:
     table = order().table.set_index("combination")
-    past = past_seasons(records())
     for name in (MOTH, LAMP):
         row = table.loc[name]
-        grafts = PlantsToCome.of(past.takes[name].nodes, past.kept[name].nodes, 30)
+        grafts = PlantsToCome.of(past().takes[name].nodes, past().kept[name].nodes, 30)
         assert row["grafts"] == grafts.fewest_grafts(int(row["wanted"]), 0.9)
         assert row["grafts"] > row["wanted"] / (row["take_low"] * row["kept"])
         assert row["grafts"] > row["wanted"] / (row["expected_take"] * row["kept"])
@@ -71,42 +69,42 @@ def test_five_combinations_share_what_they_say_of_seasons() -> None:
 
 
 def test_without_saleable_plants_those_that_take_are_ordered_and_it_is_said_first() -> None:
-    found = understock_order(records(combinations=5), {ICE: 100})
+    found = understock_order(past(combinations=5), {ICE: 100})
     row = found.table.iloc[0]
     assert row["plants"] == "taken"
     assert np.isnan(row["kept"])
     assert "not recorded" in found.sentences[0]
-    typed = understock_order(records(combinations=5), {ICE: 100}, cull={ICE: 0.1})
+    typed = understock_order(past(combinations=5), {ICE: 100}, cull={ICE: 0.1})
     assert typed.table["plants"].tolist() == ["saleable"]
     assert bool(typed.table["kept_typed"].iloc[0])
     assert typed.table["grafts"].iloc[0] > row["grafts"]
 
 
 def test_a_typed_cull_does_not_stand_against_recorded_plants() -> None:
-    found = understock_order(records(), cull=0.5).table
+    found = understock_order(past(), cull=0.5).table
     assert found["grafts"].tolist() == order().table["grafts"].tolist()
 
 
 def test_a_combination_without_a_past_rests_on_those_like_it() -> None:
-    found = understock_order(records(), {NEW: 100})
+    found = understock_order(past(), {NEW: 100})
     row = found.table.iloc[0]
     assert row["rests_on"] == "others like it"
     assert "no past of its own" in found.in_words()
     assert row["grafts"] > 100
-    known = understock_order(records(), {MOTH: 100}).table.iloc[0]
+    known = understock_order(past(), {MOTH: 100}).table.iloc[0]
     # What is not known of it makes the order larger than that of a like one on record.
     assert row["expected_take"] - row["take_low"] > known["expected_take"] - known["take_low"]
 
 
 def test_a_scion_alone_means_its_one_combination_and_short_names_are_read() -> None:
-    by_scion = understock_order(records(), {SCIONS[0]: 200}).table
+    by_scion = understock_order(past(), {SCIONS[0]: 200}).table
     assert by_scion["combination"].tolist() == [MOTH]
     assert by_scion["grafts"].iloc[0] == order().table["grafts"].iloc[0]
-    assert understock_order(records(), {"moth": 200}).table["combination"].tolist() == [MOTH]
+    assert understock_order(past(), {"moth": 200}).table["combination"].tolist() == [MOTH]
 
 
 def test_typed_takes_stand_before_the_records() -> None:
-    found = understock_order(records(), takes={"moth on virginiana": (0.5, 0.6, 0.7)})
+    found = understock_order(past(), takes={"moth on virginiana": (0.5, 0.6, 0.7)})
     assert found.table["rests_on"].tolist() == ["typed takes", "records"]
     assert "assumed" in found.sentences[0]
     assert found.table["plants"].iloc[0] == "taken"
@@ -114,7 +112,7 @@ def test_typed_takes_stand_before_the_records() -> None:
 
 def test_typed_takes_of_the_settings() -> None:
     trial = TRIAL | {"targets": {TYPED: {"plants": 100, "poor": 0.4, "usual": 0.6, "good": "80%"}}}
-    row = understock_order(records(), settings=trial).table.iloc[0]
+    row = understock_order(past(), settings=trial).table.iloc[0]
     assert (row["rests_on"], row["grafts"]) == ("typed takes", 250)
 
 
@@ -175,7 +173,7 @@ def told() -> str:
     """Everything an order may say, for a person to proof-read."""
     typed = "100, poor 40%, usual 60%, good 80%"
     trial = WOOD | {"targets": TRIAL["targets"] | {ICE: 40, NEW: 50, TYPED: typed}}
-    full = understock_order(records(combinations=5), settings=trial)
+    full = understock_order(past(combinations=5), settings=trial)
     bare = understock_order({TYPED: (0.4, 0.6, 0.8)}, {TYPED: 100}, cull=0.1)
     changed = full.changed_since(order(seasons=1))
     parts = []
@@ -192,7 +190,7 @@ def test_every_sentence_is_pinned_where_a_person_can_proof_read_it() -> None:
 
 
 def test_the_average_of_the_past_is_never_printed() -> None:
-    lines = past_seasons(records()).lines
+    lines = past().lines
     for name in (MOTH, LAMP):
         own = lines[lines["combination"] == name]
         rate = own["taken"].sum() / own["tried"].sum()

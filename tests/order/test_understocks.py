@@ -13,7 +13,7 @@ from takestats.order.understock_order import understock_order
 from takestats.order.understocks import class_shares, whole_parts
 from takestats.records.read import records_from_frame
 from takestats.records.settings import read_trial
-from tests.order.small_orders import MOTH, TRIAL, frame, order, records
+from tests.order.small_orders import MOTH, TRIAL, frame, order, past
 
 STOCK = "Hamamelis virginiana"
 
@@ -55,7 +55,7 @@ def test_seedlings_by_hand() -> None:
 
 
 def test_what_is_not_recorded_is_not_invented() -> None:
-    bare = understock_order(records(), settings=read_trial({"targets": {MOTH: 50}}))
+    bare = understock_order(past(), settings=read_trial({"targets": {MOTH: 50}}))
     assert bare.table["seedlings"].isna().all()
     assert bare.seedlings["usable_share"].isna().all()
     assert "usable share is not recorded" in bare.in_words()
