@@ -17,7 +17,7 @@ from takestats.wording.numbers import (
     trays_words,
     whole,
 )
-from takestats.wording.order_told import hours, side_words, some
+from takestats.wording.order_told import side_words, some
 
 if TYPE_CHECKING:
     from takestats.order.changed import OrderChange
@@ -132,7 +132,7 @@ def lifted_cells(order: UnderstockOrder) -> Cells:
                 ", ".join(part for part in (_named(row), str(row["weeks"])) if part),
                 whole(row["more"]),
                 words.gained(row["plants_gained"], all_met=bool(row["meets_all"])),
-                words.grown(alone=bool(row["alone"]), all_met=bool(row["meets_all"])),
+                words.how_grown(alone=bool(row["alone"]), all_met=bool(row["meets_all"])),
             )
             for row in rows
         ),
@@ -224,27 +224,42 @@ def _fewer(row: Row) -> str:
     return f"{side_words(row['fewer_plants'])} ({ends})"
 
 
-def cost_cells(order: UnderstockOrder) -> Cells:
-    """Hours and money of each combination and of all, with the limits."""
-
-    def said(row: Row, name: str) -> str:
-        return money_interval(row[name], row[f"{name}_low"], row[f"{name}_high"], "")
-
+def work_cells(order: UnderstockOrder) -> Cells:
+    """Hours, labour and material of each combination and of all, with the limits."""
     return Cells(
         caption=words.cost_caption(order.currency),
-        header=("combination", "grafts", "hours", "labour", "material", "in all", "each plant"),
+        header=("combination", "grafts", "hours", "labour", "material"),
         rows=tuple(
             (
                 str(row["combination"]),
                 whole(row["grafts"]),
-                f"{hours(row['hours']).split()[0]} "
-                f"({some(row['hours_low'])} to {some(row['hours_high'])})",
-                *(said(row, name) for name in ("labour", "material", "cost", "cost_per_plant")),
+                f"{some(row['hours'])} ({some(row['hours_low'])} to {some(row['hours_high'])})",
+                *(_money(row, name) for name in ("labour", "material")),
             )
             for row in rows_of(order.costs)
         ),
-        numbers=(False, True, True, True, True, True, True),
+        numbers=(False, True, True, True, True),
     )
+
+
+def cost_cells(order: UnderstockOrder) -> Cells:
+    """Money in all and for each plant, with the limits."""
+    return Cells(
+        caption=words.cost_in_all_caption(order.currency),
+        header=("combination", "in all", "each plant"),
+        rows=tuple(
+            (
+                str(row["combination"]),
+                *(_money(row, name) for name in ("cost", "cost_per_plant")),
+            )
+            for row in rows_of(order.costs)
+        ),
+        numbers=(False, True, True),
+    )
+
+
+def _money(row: Row, name: str) -> str:
+    return money_interval(row[name], row[f"{name}_low"], row[f"{name}_high"], "")
 
 
 def change_cells(change: OrderChange) -> Cells:

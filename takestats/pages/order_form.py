@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from takestats.pages.parts import Block, Cells, Points, Section, Words
@@ -145,7 +145,7 @@ def grafts_cells(order: UnderstockOrder) -> Cells:
             plan = fitted[index]
             cells += [whole(plan["grafts"]), _short(plan["short"])]
         rows.append(tuple(cells))
-    beside = () if fitted is None else ("grafts that can be made", "plants short")
+    beside = () if fitted is None else ("can be made", "plants short")
     return Cells(
         caption="Plants, grafts and trays: one understock for each graft",
         header=("combination", "plants wanted", "grafts", "trays", "chance met", *beside),
@@ -155,8 +155,10 @@ def grafts_cells(order: UnderstockOrder) -> Cells:
 
 
 def _bench(order: UnderstockOrder) -> list[Block]:
-    blocks: list[Block] = [Words(text=days_sentence(rows_of(order.days)[0]))]
-    if not has_weeks(order):
+    planned = has_weeks(order)
+    day = rows_of(order.days)[0]
+    blocks: list[Block] = [Words(text=days_sentence(day, window=not planned))]
+    if not planned:
         return [*blocks, Words(text=words.NO_WEEKS)] if order.fitted is not None else blocks
     scions = [str(scion) for scion in order.table["scion"]]
     names = {
@@ -172,12 +174,7 @@ def _bench(order: UnderstockOrder) -> list[Block]:
         (
             week.removeprefix("week of "),
             whole(sum(row["grafts"] for row in own)),
-            words.week_words(
-                [
-                    (row["grafts"], names[str(row["combination"])], _wood(str(row["wood"])))
-                    for row in own
-                ]
-            ),
+            words.week_words(_by_plant(own, names)),
         )
         for week, own in weeks.items()
     )
@@ -190,6 +187,14 @@ def _bench(order: UnderstockOrder) -> list[Block]:
             numbers=(False, True, False),
         ),
     ]
+
+
+def _by_plant(own: Sequence[Row], names: Mapping[str, str]) -> dict[str, list[tuple[float, str]]]:
+    found: dict[str, list[tuple[float, str]]] = {}
+    for row in own:
+        woods = found.setdefault(names[str(row["combination"])], [])
+        woods.append((float(row["grafts"]), _wood(str(row["wood"]))))
+    return found
 
 
 def not_recorded(order: UnderstockOrder) -> list[str]:

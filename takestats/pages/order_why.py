@@ -21,6 +21,7 @@ from takestats.pages.order_cells import (
     seedling_cells,
     surplus_cells,
     week_cells,
+    work_cells,
 )
 from takestats.pages.order_form import has_weeks, lines_of
 from takestats.pages.parts import Block, Cells, Picture, Points, Section, Words
@@ -134,7 +135,7 @@ def _money(order: UnderstockOrder) -> list[Block]:
     said = money_sentences(
         rows, order.currency, order.costs_assumed, ("hour",) if unpriced else (), order.assurance
     )
-    return [Points(items=said), cost_cells(order)]
+    return [Points(items=said), work_cells(order), cost_cells(order)]
 
 
 def statistician_sections(

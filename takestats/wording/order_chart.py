@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from takestats.wording.numbers import count_of, whole
-from takestats.wording.order_told import chance_words, rest_words, some
+from takestats.wording.order_told import chance_words, some
 
 AXIS_PLANTS = "plants to come, for every 100 wanted"
 
@@ -20,6 +20,17 @@ class Plants(NamedTuple):
     expected: float
     high: float
     kind: str
+
+
+def rest_words(assurance: float) -> str:
+    """Say how many seasons are better than what is passed.
+
+    Examples
+    --------
+    >>> rest_words(0.9), rest_words(0.995)
+    ('10 seasons in 100', '0.5 seasons in 100')
+    """
+    return f"{100.0 * (1.0 - assurance):.3g} seasons in 100"
 
 
 def plants_value(row: Plants) -> str:

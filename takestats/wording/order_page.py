@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from takestats.wording.numbers import count_of, date_words, listing, percent, plain, whole
+from takestats.wording.order_chart import rest_words
 from takestats.wording.order_fit import ANY_WEEK as ANY_WEEK
-from takestats.wording.order_told import chance_words, rest_words
+from takestats.wording.order_told import chance_words
 
 PARTS = (
     ("bench", "The order"),
@@ -128,17 +129,32 @@ def surplus_header(assurance: float, *, typed: bool) -> tuple[str, ...]:
 
 
 def raising_line(rows: Sequence[Mapping[str, Any]]) -> str:
-    """Say what the seedlings to raise rest on."""
-    said = []
+    """Say what the seedlings to raise rest on; understocks that are grown alike together.
+
+    Examples
+    --------
+    >>> nan = float("nan")
+    >>> raising_line([
+    ...     {"understock": "A", "usable_share": 0.8, "years_grown": 2, "loss_a_year": 0.06},
+    ...     {"understock": "B", "usable_share": 0.7, "years_grown": 2, "loss_a_year": 0.06},
+    ...     {"understock": "C", "usable_share": 0.9, "years_grown": nan, "loss_a_year": nan},
+    ... ])
+    ... # doctest: +NORMALIZE_WHITESPACE
+    'Seedlings fit to graft: 80 % of A and 70 % of B, after 2 years with 6 % lost in each; 90 % of
+    C, losses while they grow not recorded.'
+    """
+    grown: dict[str, list[str]] = {}
     for row in rows:
-        if not math.isnan(row["usable_share"]):
-            years, loss = row["years_grown"], row["loss_a_year"]
-            lost = "; losses while they grow not recorded"
-            if not math.isnan(years) and not math.isnan(loss):
-                grown_for = f"{plain(years)} {'year' if years == 1 else 'years'}"
-                lost = f" after {grown_for} with {percent(loss)} lost in each"
-            said.append(f"{row['understock']}: {percent(row['usable_share'])} usable{lost}.")
-    return " ".join(["Seedlings rest on these shares.", *said]) if said else ""
+        if math.isnan(row["usable_share"]):
+            continue
+        years, loss = row["years_grown"], row["loss_a_year"]
+        how = "losses while they grow not recorded"
+        if not math.isnan(years) and not math.isnan(loss):
+            unit = "year" if years == 1 else "years"
+            how = f"after {plain(years)} {unit} with {percent(loss)} lost in each"
+        grown.setdefault(how, []).append(f"{percent(row['usable_share'])} of {row['understock']}")
+    said = [f"{listing(shares)}, {how}" for how, shares in grown.items()]
+    return f"Seedlings fit to graft: {'; '.join(said)}." if said else ""
 
 
 SEEDLING_RULE = (
@@ -147,12 +163,12 @@ SEEDLING_RULE = (
 )
 
 
-def grown(*, alone: bool, all_met: bool) -> str:
+def how_grown(*, alone: bool, all_met: bool) -> str:
     """Say whether a limit grows by itself.
 
     Examples
     --------
-    >>> grown(alone=True, all_met=True), grown(alone=False, all_met=True)
+    >>> how_grown(alone=True, all_met=True), how_grown(alone=False, all_met=True)
     ('by itself: all is met', 'together: all is met')
     """
     how = "by itself" if alone else "together"
@@ -188,7 +204,12 @@ def gained(plants: float, *, all_met: bool) -> str:
 
 def cost_caption(currency: str) -> str:
     """Caption of the money."""
-    return f"Hours, and money in {currency}" if currency else "Hours and money"
+    return f"Work and material, money in {currency}" if currency else "Work and material"
+
+
+def cost_in_all_caption(currency: str) -> str:
+    """Caption of the money in all."""
+    return f"Money in all and for each plant, {currency}" if currency else "Money in all"
 
 
 def exact(share: float) -> str:
@@ -217,15 +238,24 @@ def missing_words(names: Sequence[str]) -> str:
     return f"{said[0].upper()}{said[1:]}. {where}"
 
 
-def week_words(parts: Sequence[tuple[float, str, str]]) -> str:
-    """Say what is grafted in a week: grafts, plant and wood.
+def week_words(parts: Mapping[str, Sequence[tuple[float, str]]]) -> str:
+    """Say what is grafted in a week: plant by plant, grafts of each wood.
 
     Examples
     --------
-    >>> week_words([(182, "A", "terminal"), (12, "B", "")])
-    '182 A, terminal; 12 B'
+    >>> week_words({"A": [(182, "terminal"), (12, "sub-terminal")], "B": [(5, "")]})
+    '194 A (182 terminal, 12 sub-terminal); 5 B'
+    >>> week_words({"A": [(182, "terminal")]})
+    '182 A (terminal)'
     """
-    said = [f"{whole(n)} {name}{f', {wood}' if wood else ''}" for n, name, wood in parts]
+    said = []
+    for name, woods in parts.items():
+        total = whole(sum(number for number, _ in woods))
+        if len(woods) > 1:
+            of = ", ".join(f"{whole(number)} {wood}" for number, wood in woods)
+            said.append(f"{total} {name} ({of})")
+        else:
+            said.append(f"{total} {name}{f' ({woods[0][1]})' if woods[0][1] else ''}")
     return "; ".join(said)
 
 

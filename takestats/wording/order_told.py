@@ -39,17 +39,6 @@ def chance_words(assurance: float) -> str:
     return f"{100.0 * assurance:g} seasons in 100"
 
 
-def rest_words(assurance: float) -> str:
-    """Say how many seasons are better than what is passed.
-
-    Examples
-    --------
-    >>> rest_words(0.9), rest_words(0.995)
-    ('10 seasons in 100', '0.5 seasons in 100')
-    """
-    return f"{100.0 * (1.0 - assurance):.3g} seasons in 100"
-
-
 def some(number: float) -> str:
     """Say how many plants a model expects: whole, one decimal when few.
 
@@ -283,8 +272,8 @@ def difference_sentence(row: Row) -> str:
     )
 
 
-def days_sentence(row: Row) -> str:
-    """Say trays, days and weeks."""
+def days_sentence(row: Row, *, window: bool = True) -> str:
+    """Say trays, days and weeks, and the window as it was written."""
     grafts = count_of(row["grafts"], "graft")
     trays = (
         "tray size not recorded"
@@ -299,8 +288,8 @@ def days_sentence(row: Row) -> str:
             work += "; days a week not recorded"
         else:
             work += f", about {some(row['weeks'])} weeks at {plain(row['days_a_week'])} days a week"
-    window = f"; window as written: {row['window']}" if row["window"] else "; window not recorded"
-    return f"{grafts} in all: {trays}, {work}{window}."
+    tail = f"; window as written: {row['window']}" if row["window"] else "; window not recorded"
+    return f"{grafts} in all: {trays}, {work}{tail if window else ''}."
 
 
 def money_sentences(

@@ -1,8 +1,8 @@
 """What does a reader meet who opens a page? Asked of the system's own Chromium.
 
 Five pages: the demo season, its order, a comparison, a check with faults, and a season whose
-names try everything. Tolerances: a page is too wide when it scrolls sideways by a single pixel; texts of
-a drawing overlap when their boxes share more than a quarter of a line.
+names try everything. Tolerances: a page is too wide when it scrolls sideways by a single pixel;
+texts of a drawing overlap when their boxes share more than a quarter of a line.
 """
 
 from __future__ import annotations
