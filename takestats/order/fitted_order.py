@@ -69,7 +69,8 @@ def fit_order(
     Raises
     ------
     SettingsError
-        For a window that cannot be read, or has no year and none can be told.
+        For a window that cannot be read, holds no grafting day, or has no year and none can be
+        told.
 
     Notes
     -----
@@ -79,6 +80,8 @@ def fit_order(
     gets fewer plants from it, by the difference on record, if there it took less.
     """
     weeks, year_note = _weeks(settings, newest)
+    if weeks is not None and not any(weeks.grafts_a_week):
+        raise SettingsError(**words.no_grafting_day(settings.work["window"]))
     pieces = _pieces(ordered, settings, scions)
     had = {name: int(most) for name, most in stocks.items() if not math.isnan(most)}
     if weeks is None and not pieces and not had:

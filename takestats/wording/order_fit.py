@@ -43,6 +43,17 @@ def year_unknown(window: object) -> dict[str, str]:
     }
 
 
+def no_grafting_day(window: object) -> dict[str, str]:
+    """Say that a window holds no day on which anything is grafted."""
+    return {
+        "where": "[work] window",
+        "what": f"{window!r} holds no grafting day",
+        "rule": "Which weekdays are grafting days is not recorded: they are taken to run from "
+        "Monday.",
+        "next_step": "Write a window with one of these days in it, or a larger days_a_week.",
+    }
+
+
 def fit_notes(*, mixed: bool, lower: Sequence[str], several: Sequence[str]) -> list[str]:
     """Say what plants from each wood are reckoned to be."""
     notes = [

@@ -9,7 +9,7 @@ from typing import Any
 from takestats.wording.numbers import count_of, date_words, listing, percent, plain, whole
 from takestats.wording.order_chart import rest_words
 from takestats.wording.order_fit import ANY_WEEK as ANY_WEEK
-from takestats.wording.order_told import chance_words
+from takestats.wording.order_told import chance_words, few_names
 
 PARTS = (
     ("bench", "The order"),
@@ -284,13 +284,13 @@ def assumed_lines(
         )
     if one_season:
         lines.append(
-            f"One season only on record: {listing(list(one_season))}. How much it may differ from "
+            f"One season only on record: {few_names(one_season)}. How much it may differ from "
             "the next is taken from the other combinations or, where these are too few, assumed."
         )
     if typed:
-        lines.append(f"Takes were typed, not recorded: {listing(list(typed))}.")
+        lines.append(f"Takes were typed, not recorded: {few_names(typed)}.")
     if others:
-        lines.append(f"Taken to resemble others of its relation: {listing(list(others))}.")
+        lines.append(f"Taken to resemble others of its relation: {few_names(others)}.")
     if culled:
         lines.append("The share that is culled was typed, the same in every season.")
     if work:

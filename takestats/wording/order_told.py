@@ -22,6 +22,7 @@ from takestats.wording.numbers import (
 
 Row = Mapping[str, Any]
 _FEW = 10.0
+_NAMED = 5
 
 
 def chance_words(assurance: float) -> str:
@@ -37,6 +38,17 @@ def chance_words(assurance: float) -> str:
     if assurance == 0.5:
         return "every second season"
     return f"{100.0 * assurance:g} seasons in 100"
+
+
+def few_names(names: Sequence[str]) -> str:
+    """Name combinations; more than a handful are counted.
+
+    Examples
+    --------
+    >>> few_names(["A on B", "C on D"]), few_names(["A on B"] * 9)
+    ('A on B and C on D', '9 combinations')
+    """
+    return listing(names) if len(names) <= _NAMED else count_of(len(names), "combination")
 
 
 def some(number: float) -> str:
@@ -88,7 +100,7 @@ def head_sentence(rows: Sequence[Row], assurance: float) -> str:
             met += ", or at the poor take where takes were typed (assumed)"
     lacking = [row["combination"] for row in rows if row["plants"] == "taken"]
     tail = (
-        f" What is culled after the take is not recorded for {listing(lacking)}: there the order "
+        f" What is culled after the take is not recorded for {few_names(lacking)}: there the order "
         "is for plants that take, not for saleable ones."
         if lacking
         else ""

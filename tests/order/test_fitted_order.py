@@ -126,6 +126,14 @@ def test_no_limit_is_said_and_none_is_invented() -> None:
     )
 
 
+def test_nothing_to_be_had_is_an_order_of_which_nothing_can_be_made() -> None:
+    found = typed(understocks=0)
+    assert found.weeks.empty
+    assert found.fitted is not None
+    assert found.fitted.combinations["short"].tolist() == [120.0]
+    assert found.fitted.lifted["more"].tolist()[0] == found.table["grafts"][0]
+
+
 def test_wood_alone_is_a_limit_without_weeks() -> None:
     found = typed(terminal_pieces=80, sub_terminal_pieces=20)
     assert found.fitted is not None
@@ -149,5 +157,7 @@ def test_a_window_without_a_year_and_without_records_asks_for_one() -> None:
 def test_a_window_in_other_words_and_an_unknown_understock_are_refused() -> None:
     with pytest.raises(SettingsError, match="after the frost"):
         placed(window="after the frost")
+    with pytest.raises(SettingsError, match="holds no grafting day"):
+        placed(window="2027-01-09 to 2027-01-10")
     with pytest.raises(UnknownLevelError, match="virginiania"):
         placed(understocks={"virginiania": 5})
