@@ -25,7 +25,8 @@ The grafting year, and what to run when
                                             says what is grafted, wanted and left
 
   While you graft, before the count: next year's understock
-      takestats order last_year.csv bench/records.xlsx   plants wanted to understock, wood, days
+      takestats order last_year.csv bench/records.xlsx
+                                            from plants wanted to understock, wood, days
 
   After the first flush has hardened: the settled count
     Write the take of each tray and the date you counted. Blank is not 0.

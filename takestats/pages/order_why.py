@@ -28,6 +28,7 @@ from takestats.pages.parts import Block, Cells, Picture, Points, Section, Words
 from takestats.pages.records_part import problem_blocks
 from takestats.pages.rows import rows_of
 from takestats.wording import order_page as words
+from takestats.wording.order_assumed import assumed_lines, cannot_lines
 from takestats.wording.order_chart import Plants
 from takestats.wording.order_told import difference_sentence, money_sentences
 from takestats.wording.sections import chart_marker
@@ -66,7 +67,7 @@ def why_sections(order: UnderstockOrder, change: OrderChange | None) -> list[Sec
     made.append(("money", words.MONEY, _money(order)))
     if order.window_words:
         made.append(("dates", words.DATES, [Points(items=order.window_words)]))
-    assumed = words.assumed_lines(
+    assumed = assumed_lines(
         records=recorded,
         typed=typed,
         others=others,
@@ -76,7 +77,7 @@ def why_sections(order: UnderstockOrder, change: OrderChange | None) -> list[Sec
         one_season=[str(row["combination"]) for row in table if row["past_seasons"] == 1],
     )
     most = max((row["past_seasons"] for row in table if row["past_seasons"] > 0), default=0)
-    cannot = words.cannot_lines(seasons=int(most), several=len(table) > 1, typed=bool(typed))
+    cannot = cannot_lines(seasons=int(most), several=len(table) > 1, typed=bool(typed))
     made.append(("assumed", words.ASSUMED, [Points(items=assumed)]))
     made.append(("cannot", words.CANNOT, [Points(items=cannot)]))
     left_out = problem_blocks(order.origin.set_aside.iloc[0:0], order.origin.set_aside)

@@ -9,6 +9,7 @@ from typing import Any
 from takestats.wording.costs import assumed_words, money, money_interval
 from takestats.wording.numbers import (
     count_of,
+    few_names,
     level_words,
     listing,
     percent,
@@ -22,7 +23,6 @@ from takestats.wording.numbers import (
 
 Row = Mapping[str, Any]
 _FEW = 10.0
-_NAMED = 5
 
 
 def chance_words(assurance: float) -> str:
@@ -38,17 +38,6 @@ def chance_words(assurance: float) -> str:
     if assurance == 0.5:
         return "every second season"
     return f"{100.0 * assurance:g} seasons in 100"
-
-
-def few_names(names: Sequence[str]) -> str:
-    """Name combinations; more than a handful are counted.
-
-    Examples
-    --------
-    >>> few_names(["A on B", "C on D"]), few_names(["A on B"] * 9)
-    ('A on B and C on D', '9 combinations')
-    """
-    return listing(names) if len(names) <= _NAMED else count_of(len(names), "combination")
 
 
 def some(number: float) -> str:
