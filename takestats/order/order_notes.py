@@ -38,8 +38,12 @@ def order_notes(
         notes.append(count_note(past.count, past.dates, "made"))
         notes.append(words.MISSING_NOTE)
         notes += _seasons("Take", [row.past for row in by_past], past.takes)
-        graded = [row.graded for row in by_past]
-        if any(graded):
+        sold = [row.sold for row in by_past if row.sold is not None]
+        if sold:
+            notes.append(words.SOLD_NOTE)
+            notes += _seasons("Saleable of grafts made", sold, past.sold)
+        graded = [row.graded for row in by_past if row.graded is not None and row.sold is None]
+        if graded:
             notes.append(words.CULL_NOTE)
             notes += _seasons("Saleable of those that took", graded, past.kept)
         if past.records.no_trays:

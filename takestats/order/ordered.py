@@ -10,7 +10,7 @@ from typing import Any
 from takestats.errors import CountsError, UnknownLevelError
 from takestats.models.lines import nearest
 from takestats.order.asked import given_each, match_name, value_for
-from takestats.order.ordered_rows import OTHERS, Ordered, order_by_past, order_by_typed
+from takestats.order.ordered_rows import OTHERS, RECORDS, Ordered, order_by_past, order_by_typed
 from takestats.order.past_seasons import PastSeasons, PastShare, of_others
 from takestats.records.pairs import split_pair
 from takestats.records.plants import plant_name, relation_of
@@ -77,10 +77,15 @@ def ordered_of(
             rows.append(order_by_typed(known, pair, number, own, cull, assurance=assurance))
             continue
         if past is not None and known in plants:
-            take, graded, rests_on = past.takes[known], past.kept.get(known), "records"
+            take, graded, sold = (
+                past.takes[known],
+                past.kept.get(known),
+                past.sold.get(known),
+            )
+            rests_on = RECORDS
             pair = plants[known]
         else:
-            take, graded = _of_relation(name, past)
+            take, graded, sold = _of_relation(name, past)
             pair, rests_on = _pair(name), OTHERS
         rows.append(
             order_by_past(
@@ -89,6 +94,7 @@ def ordered_of(
                 number,
                 take,
                 graded,
+                sold,
                 cull,
                 assurance=assurance,
                 tray_size=cells,
@@ -136,8 +142,10 @@ def _pair(name: str) -> tuple[str, str]:
     return split_pair(name) or (name, "not recorded")
 
 
-def _of_relation(name: str, past: PastSeasons | None) -> tuple[PastShare, PastShare | None]:
-    """Take and saleable share of a combination without a past.
+def _of_relation(
+    name: str, past: PastSeasons | None
+) -> tuple[PastShare, PastShare | None, PastShare | None]:
+    """Take and saleable shares of a combination without a past.
 
     Raises
     ------
@@ -151,9 +159,9 @@ def _of_relation(name: str, past: PastSeasons | None) -> tuple[PastShare, PastSh
         lines = past.lines
         alike = lines[lines["relation"].astype(str) == relation]
         others = [str(c) for c in alike["combination"].unique()]
-        take = of_others(past, others, graded=False)
+        take = of_others(past, others, "take")
         if take is not None:
-            return take, of_others(past, others, graded=True)
+            return take, of_others(past, others, "kept"), of_others(past, others, "sold")
     shown = ", ".join(known[:_SHOWN]) + (", ..." if len(known) > _SHOWN else "")
     near = f"; on record: {shown}" if known else ""
     raise UnknownLevelError(

@@ -43,7 +43,9 @@ class Ordered:
         Likewise of plants that took.
     exact_grafts : float
         Before rounding up: typed takes only, else as ``grafts``.
-    past : PastShare or None
+    past, graded, sold : PastShare or None
+        Take, saleable of those that took, and saleable of grafts made: the last is what grafts
+        are ordered on wherever it is recorded.
     """
 
     combination: str
@@ -69,6 +71,7 @@ class Ordered:
     exact_grafts: float
     past: PastShare | None
     graded: PastShare | None
+    sold: PastShare | None
 
 
 def order_by_past(
@@ -77,6 +80,7 @@ def order_by_past(
     wanted: int,
     take: PastShare,
     graded: PastShare | None,
+    sold: PastShare | None,
     cull: float,
     *,
     assurance: float,
@@ -92,7 +96,9 @@ def order_by_past(
     wanted : int
     take : PastShare
     graded : PastShare or None
-        None: ``cull`` is used, where it is given.
+        Saleable of those that took. None: ``cull`` is used, where it is given.
+    sold : PastShare or None
+        Saleable of grafts made. None: take and ``graded`` are put together as if independent.
     cull : float
         nan: not given.
     assurance : float
@@ -107,8 +113,12 @@ def order_by_past(
     kept = None if graded is None else graded.nodes
     if graded is None and not math.isnan(cull):
         kept = SeasonNodes.of_value(1.0 - cull)
-    come = PlantsToCome.of(take.nodes, kept, tray_size)
-    took = come if kept is None else PlantsToCome.of(take.nodes, None, tray_size)
+    took = PlantsToCome.of(take.nodes, None, tray_size)
+    come = took
+    if sold is not None:
+        come = PlantsToCome.of(sold.nodes, None, tray_size)
+    elif kept is not None:
+        come = PlantsToCome.of(take.nodes, kept, tray_size)
     grafts = come.fewest_grafts(wanted, assurance)
     tail = 1.0 - assurance
     take_low, take_middle = take.belief.quantiles((tail, 0.5))
@@ -152,6 +162,7 @@ def order_by_past(
         exact_grafts=float(grafts),
         past=take,
         graded=graded,
+        sold=sold,
     )
 
 
@@ -206,4 +217,5 @@ def order_by_typed(
         exact_grafts=need.grafts,
         past=None,
         graded=None,
+        sold=None,
     )

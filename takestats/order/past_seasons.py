@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,7 +70,8 @@ class PastSeasons:
     lines : DataFrame
         Tray lines of every season: combination, scion, understock, season, grafted and more.
     graded : DataFrame
-        Tray lines with saleable plants recorded.
+        Tray lines with saleable plants recorded: combination, season, tray_id, tried, taken,
+        saleable.
     dates : str
         When the compared count was made.
     notes : tuple of str
@@ -93,7 +95,20 @@ class PastSeasons:
     @cached_property
     def kept(self) -> dict[str, PastShare]:
         """Saleable of those that took, of the combinations that record it."""
-        return _shares(self, self.graded, "saleable", "taken") if len(self.graded) else {}
+        some = self.graded[self.graded["taken"] > 0]
+        return _shares(self, some, "saleable", "taken") if len(some) else {}
+
+    @cached_property
+    def sold(self) -> dict[str, PastShare]:
+        """Saleable of grafts made, of the combinations whose every tray line records it."""
+        named = ("combination", "tried")
+        made, known = (
+            table.groupby("combination")["tried"].sum()
+            for table in (self.lines[list(named)], self.graded[list(named)])
+        )
+        whole = [str(name) for name in known.index if known[name] == made[name]]
+        mine = self.graded[self.graded["combination"].isin(whole)]
+        return _shares(self, mine, "saleable", "tried") if whole else {}
 
     @cached_property
     def plants(self) -> dict[str, tuple[str, str]]:
@@ -140,29 +155,34 @@ def past_seasons(model: TakeModel | Records) -> PastSeasons:
     )
 
 
-def of_others(past: PastSeasons, combinations: list[str], *, graded: bool) -> PastShare | None:
+def of_others(
+    past: PastSeasons, combinations: list[str], which: Literal["take", "kept", "sold"]
+) -> PastShare | None:
     """Share of a combination not yet tried, from those it is taken to resemble.
 
     Parameters
     ----------
     past : PastSeasons
     combinations : list of str
-    graded : bool
-        Saleable of those that took; else the take.
+    which : {"take", "kept", "sold"}
+        The take, saleable of those that took, or saleable of grafts made.
 
     Returns
     -------
     PastShare or None
         None where fewer than two of them are recorded.
     """
-    table = past.graded if graded else past.lines
-    if table.empty:
-        return None
+    table = past.lines if which == "take" else past.graded
+    if which == "sold":
+        combinations = [name for name in combinations if name in past.sold]
     table = table[table["combination"].isin(combinations)]
+    if which == "kept":
+        table = table[table["taken"] > 0]
     names, kind = _coded(table["combination"])
     if len(names) < 2:
         return None
-    good, of = ("saleable", "taken") if graded else ("taken", "tried")
+    good = "taken" if which == "take" else "saleable"
+    of = "taken" if which == "kept" else "tried"
     season = _coded(table["season"])[1]
     found = fit_new_kind(
         _floats(table, good), _floats(table, of), kind, season, no_trays=past.records.no_trays
@@ -190,16 +210,19 @@ def _coded(values: Iterable[object]) -> tuple[list[str], Codes]:
 
 
 def _graded(records: Records, count: str, known: set[str]) -> DataFrame:
-    """Tray lines with saleable plants and their combination."""
+    """Tray lines with saleable plants, one for each tray and combination; none took: none sold."""
     table = stage_lines(records, count=count, out_of="made").table
+    numbers = ["tried", "taken", "saleable"]
+    keys = ["combination", "season", "tray_id"]
     if table["saleable"].isna().all() or "combination" not in table:
-        return table.iloc[0:0]
-    keep = table["saleable"].notna() & (table["taken"].astype(float) > 0)
-    keep &= table["combination"].astype(str).isin(known)
-    table = table[keep]
+        return DataFrame(columns=[*keys, *numbers])
+    table = table.astype({"combination": str, "season": str, "tray_id": str})
+    table[numbers] = table[numbers].astype(float)
+    table.loc[table["taken"] == 0.0, "saleable"] = 0.0
+    table = table[table["saleable"].notna() & table["combination"].isin(known)]
     if (table["season"] != "").any():
         table = table[table["season"] != ""]
-    return table.reset_index(drop=True)
+    return table.groupby(keys, sort=False)[numbers].sum().reset_index()
 
 
 def _shares(past: PastSeasons, table: DataFrame, good: str, of: str) -> dict[str, PastShare]:

@@ -92,11 +92,13 @@ def understock_order(
 
     Notes
     -----
-    The plants of a new season are a sum over trays: the season's take is drawn from its
-    predictive distribution (seasons as groups of trays; their spread shared by combinations
-    where four have two seasons or more), trays differ around it, and of the plants that took a
-    share of a season not yet seen is saleable, which varies in the same way and independently.
-    The order is the fewest grafts that reach the plants wanted with the assurance. One season
+    The plants of a new season are a sum over trays: the season's share of saleable plants among
+    the grafts made is drawn from its predictive distribution (seasons as groups of trays; their
+    spread shared by combinations where four have two seasons or more), and trays differ around
+    it. Where not every tray line records its saleable plants, the season's take and the saleable
+    share of those that took are drawn apart, as if independent. The order is the fewest grafts
+    that reach the plants wanted with the assurance. In simulated seasons orders at 90 % of one
+    combination by itself were met in 88 to 94 of 100 on average (reports/). One season
     on record: how much seasons differ is an assumption, and ``notes`` say which. A bad year
     that hits all combinations is known from as many draws as there are seasons, so that shared
     limits are too narrow when one year is bad for all. The chain after the grafts (classes,

@@ -36,9 +36,13 @@ OTHERS_NOTE = (
     "A combination without a past is taken to resemble those of its relation on record, which were "
     "chosen and not drawn by lot."
 )
+SOLD_NOTE = (
+    "Where every tray on record has its saleable plants, grafts are ordered on the saleable plants "
+    "of the grafts made, take and cull together, by the same model as the take."
+)
 CULL_NOTE = (
-    "Saleable is a share of the plants that took, of a season not yet seen, by the same model as "
-    "the take; the cull of a season is taken to be independent of its take."
+    "Where only some trays have their saleable plants, take and cull of a season not yet seen are "
+    "put together as if they were independent; that makes the order somewhat larger than need be."
 )
 CULL_TYPED_NOTE = "The cull was typed and so assumed: the same in every season and tray."
 PARTLY_GRADED_NOTE = "What is saleable is learnt from the trays where it was recorded."

@@ -119,7 +119,7 @@ def _known(rng: np.random.Generator, take: Layers, kept: Layers) -> float:
 
 
 def _grafts(past: PastSeasons, name: str) -> int:
-    come = PlantsToCome.of(past.takes[name].nodes, past.kept[name].nodes, TRAY_SIZE)
+    come = PlantsToCome.of(past.sold[name].nodes, None, TRAY_SIZE)
     grafts = come.fewest_grafts(WANTED, ASSURANCE)
     assert grafts is not None
     return grafts

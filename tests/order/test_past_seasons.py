@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from takestats.order.past_seasons import of_others, past_seasons
@@ -35,12 +36,28 @@ def test_a_cull_of_the_newest_season_may_still_be_to_come() -> None:
     rows.loc[rows["season"] == rows["season"].max(), ["saleable", "saleable_date"]] = [np.nan, None]
     past = past_seasons(records_from_frame(rows, trial=TRIAL))
     assert (past.takes[MOTH].seasons, past.kept[MOTH].seasons) == (3, 2)
+    # Take and cull together only where every tray has both.
+    assert not past.sold
+    assert set(past_seasons(records()).sold) == set(past_seasons(records()).takes)
+
+
+def test_a_tray_of_two_rows_is_one_tray_and_none_taken_is_none_sold() -> None:
+    rows = frame(combinations=1, seasons=1)
+    rows["saleable_date"] = None
+    rows.loc[0, ["taken", "saleable"]] = [0, np.nan]
+    split = rows.iloc[[1]].assign(scion_wood="sub_terminal", grafted=10, taken=8, saleable=7)
+    rows.loc[1, ["scion_wood", "grafted", "taken", "saleable"]] = ["terminal", 20, 15, 14]
+    past = past_seasons(records_from_frame(pd.concat([rows, split]), trial=TRIAL))
+    assert past.sold[MOTH].trays == 4
+    assert past.sold[MOTH].plants == 120
+    tray = past.graded[past.graded["tried"] == 30].iloc[1]
+    assert (tray["taken"], tray["saleable"]) == (23, 21)
 
 
 def test_others_need_two() -> None:
     past = past_seasons(records(combinations=5))
-    assert of_others(past, [MOTH], graded=False) is None
-    found = of_others(past, list(past.takes)[:3], graded=False)
+    assert of_others(past, [MOTH], "take") is None
+    found = of_others(past, list(past.takes)[:3], "take")
     assert found is not None
     assert found.spread is None
     assert found.plants == sum(past.takes[name].plants for name in list(past.takes)[:3])
