@@ -35,7 +35,9 @@ if TYPE_CHECKING:
     from takestats.models.fit import fit_take as fit_take
     from takestats.models.take_model import TakeModel as TakeModel
     from takestats.models.two_counts import difference_interval as difference_interval
+    from takestats.order.understock_order import understock_order as understock_order
     from takestats.pages.bench_papers import write_bench as write_bench
+    from takestats.pages.order_page import write_order as write_order
     from takestats.pages.season_page import write_report as write_report
     from takestats.planning.above_floor import trays_to_exceed_floor as trays_to_exceed_floor
     from takestats.planning.estimate import trays_to_estimate as trays_to_estimate
@@ -85,7 +87,9 @@ _HOMES = {
     "trays_to_show_no_worse": "takestats.planning.no_worse",
     "trays_to_tell_apart": "takestats.planning.tell_apart",
     "two_stage": "takestats.planning.two_stage",
+    "understock_order": "takestats.order.understock_order",
     "write_bench": "takestats.pages.bench_papers",
+    "write_order": "takestats.pages.order_page",
     "write_report": "takestats.pages.season_page",
 }
 

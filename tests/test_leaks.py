@@ -31,7 +31,22 @@ NAMES = (
 LEAK = re.compile(
     rf"\[T\.|(?-i:\bC\()|[\w)\]] ~ [\w(1]|\b(?:{NAMES})(?:\[[^\]]*\])?:[\w\[(]", re.IGNORECASE
 )
-TRIAL = 'invented = true\nseed = 1\n[compare]\nfactors = ["method"]\n'
+TRIAL = """\
+invented = true
+seed = 1
+[compare]
+factors = ["method"]
+[names]
+moth = "Hamamelis x intermedia 'Copper Moth'"
+virginiana = "Hamamelis virginiana"
+[targets]
+"moth on virginiana" = 200
+[work]
+grafts_a_day = 20
+days_a_week = 4
+window = "2027-01-04 to 2027-01-22"
+terminal_pieces = 150
+"""
 
 
 def strings(value: object) -> Iterator[str]:
@@ -92,6 +107,8 @@ COMMANDS = {
     "report": (["report", "bench.csv"], 0),
     "within": (["compare", "bench.csv", "--by", "method", "--within", "scion_wood"], 0),
     "check": (["check", "bench.csv", "--on", "2026-07-01"], 0),
+    "order": (["order", "bench.csv"], 0),
+    "order refused": (["order", "bench.csv", "--take", "moth=80%,70%,60%"], 2),
     "no such column": (["compare", "bench.csv", "--by", "metod"], 2),
     "no such level": (
         ["compare", "bench.csv", "--by", "method", "--between", "cleft", "saddle"],

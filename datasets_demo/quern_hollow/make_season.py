@@ -320,6 +320,21 @@ assumed = true
 grafts_a_day = 120
 days_a_week = 4
 window = "early January to mid March"
+# For the order: invented like all else, and assumed as the costs are.
+assumed = true
+usable_share = "virginiana 80%, hornbeam 85%"
+years_grown = 2
+loss_a_year = "6%"
+understocks = "virginiana 640, hornbeam 800"
+union_by_class = "thin low, stout high"
+pieces_a_stick = "copper moth 4, saffron wren 4, last lamp 4, grey sentry 5, paper kite 5"
+sub_terminal_pieces = "saffron wren 120, paper kite 120"
+[work.terminal_pieces]
+"copper moth" = 200
+"saffron wren" = 220
+"last lamp" = 150
+"grey sentry" = 330
+"paper kite" = 240
 """
 
 

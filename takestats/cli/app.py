@@ -15,6 +15,7 @@ from takestats.cli.bench import bench
 from takestats.cli.check import check
 from takestats.cli.compare import compare
 from takestats.cli.demo import demo
+from takestats.cli.order import order
 from takestats.cli.report import report
 from takestats.cli.start import start
 from takestats.cli.telling import STOPPED, tell
@@ -34,6 +35,7 @@ app.command()(bench)
 app.command()(check)
 app.command()(report)
 app.command()(compare)
+app.command()(order)
 app.add_typer(trays)
 app.command()(demo)
 

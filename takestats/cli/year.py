@@ -24,10 +24,16 @@ The grafting year, and what to run when
       takestats check bench/records.xlsx    finds slips while they can be put right;
                                             says what is grafted, wanted and left
 
+  While you graft, before the count: next year's understock
+      takestats order last_year.csv bench/records.xlsx
+                                            from plants wanted to understock, wood, days
+
   After the first flush has hardened: the settled count
     Write the take of each tray and the date you counted. Blank is not 0.
       takestats check bench/records.xlsx    says which trays are due for a count
       takestats report bench/records.xlsx   makes the season page
+      takestats order last_year.csv bench/records.xlsx --earlier takestats_order
+                                            says what to change in the order
 
   Before wood is ordered for next winter: choosing
       takestats compare bench/records.xlsx --by method

@@ -11,6 +11,7 @@ from takestats.bench.layout import BenchLayout
 from takestats.errors import DesignError, SettingsError
 from takestats.pages.workbook import RecordBook
 from takestats.records.columns import BY_NAME
+from takestats.records.each_of import each_text
 from takestats.records.methods import read_method
 from takestats.records.settings import TrialSettings
 from takestats.records.words import COUNT_NAMES
@@ -209,7 +210,10 @@ def _cell(section: str, key: str, value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, Mapping):
         if section == "targets" and "plants" in value:
-            return str(value["plants"])
+            takes = [f"{name} {value[name]}" for name in value if name != "plants"]
+            return ", ".join([str(value["plants"]), *takes])
+        if section == "work" and key != "window":
+            return each_text(value)
         raise SettingsError(
             where=f"{section}.{key}",
             what="a setting of several parts",

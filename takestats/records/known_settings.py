@@ -8,7 +8,20 @@ from typing import Literal
 from takestats.records.words import COUNT_NAMES
 
 Kind = Literal[
-    "text", "yes_no", "number", "share", "whole", "words", "any", "one_of", "fill", "cost"
+    "text",
+    "yes_no",
+    "number",
+    "share",
+    "whole",
+    "words",
+    "any",
+    "one_of",
+    "fill",
+    "cost",
+    "shares",
+    "wholes",
+    "numbers",
+    "unions",
 ]
 
 
@@ -143,7 +156,15 @@ SETTINGS: tuple[Setting, ...] = (
         kind="text",
         meaning="fingerprint of the layout; written with it, not to be changed",
     ),
-    Setting(section="targets", key="*", kind="any", meaning="combination = plants wanted"),
+    Setting(
+        section="targets",
+        key="*",
+        kind="any",
+        meaning=(
+            "combination = plants wanted; poor, usual and good take beside it where none is on "
+            "record, as 500, poor 60%, usual 75%, good 85%"
+        ),
+    ),
     Setting(section="costs", key="currency", kind="text", meaning="the money, as EUR"),
     Setting(section="costs", key="hour", kind="number", meaning="money for one hour of work"),
     Setting(section="costs", key="price", kind="number", meaning="what a saleable plant sells for"),
@@ -167,6 +188,87 @@ SETTINGS: tuple[Setting, ...] = (
     Setting(section="work", key="grafts_a_day", kind="number", meaning="grafts made in a day"),
     Setting(section="work", key="days_a_week", kind="number", meaning="grafting days in a week"),
     Setting(section="work", key="window", kind="any", meaning="first and last day of grafting"),
+    Setting(
+        section="work",
+        key="window_year",
+        kind="whole",
+        meaning=(
+            "year in which the window starts, where its days are written without one; else the "
+            "season after the newest on record"
+        ),
+    ),
+    Setting(
+        section="work",
+        key="assumed",
+        kind="yes_no",
+        meaning="what stands under [work] is assumed, not taken from the nursery's books",
+    ),
+    Setting(
+        section="work",
+        key="cull",
+        kind="shares",
+        meaning=(
+            "share of the plants that took which are not fit for sale, where saleable plants are "
+            "not recorded; for all, or for each combination"
+        ),
+    ),
+    Setting(
+        section="work",
+        key="usable_share",
+        kind="shares",
+        meaning="share of the seedlings grown that are fit to graft; for all, or each understock",
+    ),
+    Setting(
+        section="work",
+        key="years_grown",
+        kind="numbers",
+        meaning="years from raising a seedling to grafting it; for all, or each understock",
+    ),
+    Setting(
+        section="work",
+        key="loss_a_year",
+        kind="shares",
+        meaning="share of the seedlings lost in each of these years; for all, or each understock",
+    ),
+    Setting(
+        section="work",
+        key="understocks",
+        kind="wholes",
+        meaning=(
+            "understocks to be had for next season; for all understocks each, for each "
+            "understock, or for each caliper class of one, as virginiana thin 200"
+        ),
+    ),
+    Setting(
+        section="work",
+        key="union_by_class",
+        kind="unions",
+        meaning="own rule: caliper class = low or high union, as thin low, stout high",
+    ),
+    Setting(
+        section="work",
+        key="pieces_a_graft",
+        kind="numbers",
+        meaning="scion pieces set on one understock, 1 if not given; for all, or each scion",
+    ),
+    Setting(
+        section="work",
+        key="pieces_a_stick",
+        kind="numbers",
+        meaning="usable scion pieces cut from one stick; for all, or each scion",
+    ),
+    Setting(
+        section="work",
+        key="terminal_pieces",
+        kind="wholes",
+        meaning="terminal pieces to be had; used first; for all scions each, or each scion",
+    ),
+    Setting(
+        section="work",
+        key="sub_terminal_pieces",
+        kind="wholes",
+        meaning="sub-terminal pieces to be had; for all scions each, or each scion",
+    ),
 )
 """Every setting, in the order of the page that explains them."""
 

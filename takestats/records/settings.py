@@ -15,6 +15,7 @@ from typing import Any
 
 from takestats.errors import FileError, SettingsError
 from takestats.records.cost_steps import cost_faults
+from takestats.records.each_of import EachFault, each_of
 from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
 from takestats.records.shares import typed_number
 
@@ -226,6 +227,11 @@ def _value(setting: Setting, value: Any) -> Any:
         return str(value).strip()
     if setting.kind == "words":
         return _words(name, value)
+    if setting.kind in ("shares", "wholes", "numbers", "unions"):
+        try:
+            return each_of(name, value, setting.kind)
+        except EachFault as fault:
+            raise _Refused(fault.rule, fault.next_step) from fault
     if setting.kind == "yes_no":
         return _yes_no(name, value)
     if setting.kind == "fill":

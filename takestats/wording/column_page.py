@@ -60,6 +60,10 @@ SETTING_KINDS = {
     "cost": 'text such as "0.5 min, 1.20, per taken, only cleft, assumed", its parts in any order '
     "parted by a comma and a space or by a semicolon; a number alone is money; in TOML also "
     "{minutes = 0.5, money = 1.20}",
+    "shares": 'share for all, or one for each name, as "virginiana 80%, hornbeam 70%"',
+    "wholes": 'whole number for all, or one for each name, as "moth 400, wren 250"',
+    "numbers": 'number for all, or one for each name, as "moth 4, wren 3"',
+    "unions": 'low or high for each class, as "thin low, stout high"',
 }
 METHODS_OPENING = (
     'Read without capitals, hyphens, spaces and the words "graft", "grafting" and "budding". A '

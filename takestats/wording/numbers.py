@@ -27,6 +27,7 @@ MONTHS = (
 )
 _NEAR_THE_END = 0.01
 _SMALL_COUNT = 10
+_HANDFUL = 5
 
 
 def percent_number(share: float) -> str:
@@ -250,6 +251,17 @@ def listing(words: Sequence[str], last: str = "and") -> str:
     if len(items) < 2:
         return "".join(items)
     return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def few_names(names: Sequence[str], thing: str = "combination") -> str:
+    """Say a list of names; more than a handful are counted.
+
+    Examples
+    --------
+    >>> few_names(["A on B", "C on D"]), few_names(["A on B"] * 9)
+    ('A on B and C on D', '9 combinations')
+    """
+    return listing(names) if len(names) <= _HANDFUL else count_of(len(names), thing)
 
 
 def date_words(iso: str) -> str:

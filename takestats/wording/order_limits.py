@@ -121,8 +121,8 @@ def _alone(told: Told) -> Iterator[str]:
         yield "No one limit brings another whole plant by itself."
     else:
         said = [
-            f"{_grown(row)} would bring {count_of(_sure(row['plants_gained']), 'plant')}"
-            + (", which is all that is short" if row["meets_all"] else "")
+            f"{_grown(row)} would bring "
+            + ("all that is short" if row["meets_all"] else _plants(row["plants_gained"]))
             for row in whole_rows[:_SHOWN]
         ]
         more = len(whole_rows) - _SHOWN
@@ -160,6 +160,10 @@ def _grown(row: Mapping[str, Any]) -> str:
     if row["kind"] == "window":
         return f"{count_of(more, 'graft')} of {name} outside its window ({row['weeks']})"
     return f"{count_of(more, 'more graft')} ({row['weeks']})"
+
+
+def _plants(gained: float) -> str:
+    return count_of(_sure(gained), "plant")
 
 
 def _sure(plants: float) -> int:

@@ -1,8 +1,8 @@
 """What does a reader meet who opens a page? Asked of the system's own Chromium.
 
-Four pages: the demo season, a comparison, a check with faults, and a season whose names try
-everything. Tolerances: a page is too wide when it scrolls sideways by a single pixel; texts of
-a drawing overlap when their boxes share more than a quarter of a line.
+Five pages: the demo season, its order, a comparison, a check with faults, and a season whose
+names try everything. Tolerances: a page is too wide when it scrolls sideways by a single pixel;
+texts of a drawing overlap when their boxes share more than a quarter of a line.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ MOST_BYTES = 3_000_000
 SCREENS = ("desk", "phone")  # 1280 px, 390 px
 PAPERS = ("A4", "Letter")  # what is left of a sheet between its margins
 VIEWS = (*SCREENS, *PAPERS)
-PAGES = ("demo", "comparison", "check", "hostile")
+PAGES = ("demo", "order", "comparison", "check", "hostile")
 MARGIN_POINTS = 13 / 25.4 * 72
 
 Look = Callable[[Path], dict[str, Any]]
@@ -86,8 +86,12 @@ def pages(demo_page: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str
     faulty = HERE.parents[1] / "datasets_demo" / season.name / "planted_faults.csv"
     words = ["check", str(faulty), "--trial", str(season / "trial.toml"), "--on", "2026-06-20"]
     assert main([*words, "--out", str(folder / "check")]) == 2
+    seasons = [str(file) for file in sorted(season.glob("season_*.csv"))]
+    placed = ["order", *seasons, "--trial", str(season / "trial.toml")]
+    assert main([*placed, "--out", str(folder / "order")]) == 0
     return {
         "demo": demo_page,
+        "order": folder / "order" / "order_page.html",
         "comparison": write_comparison(small_records(), folder / "comparison", "scion_wood")[0],
         "check": folder / "check" / "check.html",
         "hostile": write_report(hostile_records(), folder / "hostile")[0],
@@ -175,6 +179,16 @@ def test_the_print_has_every_word_of_every_table_between_its_margins(
     text = " ".join(printed).replace("&apos;", "&#39;").replace("&quot;", "&#34;")
     missing = {word for word in words if word not in text}
     assert not missing
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_order_to_hand_on_is_one_sheet(look: Look, pages: dict[str, Path], paper: str) -> None:
+    pdftotext = program("pdftotext", package="poppler-utils")
+    pdf = look(pages["order"])["folder"] / f"{paper}.pdf"
+    done = subprocess.run([pdftotext, str(pdf), "-"], capture_output=True, text=True, check=True)
+    first, second, *_ = done.stdout.split("\f")
+    assert "Ordered by" in first
+    assert second.lstrip().startswith("Why these numbers")
 
 
 def test_the_pages_are_valid_html(node: str, pages: dict[str, Path]) -> None:

@@ -22,6 +22,7 @@ from tests.calibration import bars
 from tests.calibration.blocks import block_bars
 from tests.calibration.grouping import grouping_bars
 from tests.calibration.new_season import new_season_bars, pooled_season_bars
+from tests.calibration.order_met import order_bars, pooled_order_bars
 from tests.calibration.page import write_reports
 from tests.calibration.pieces import ROOT
 from tests.calibration.planning import planning_bars
@@ -60,6 +61,10 @@ def verdicts_of(frames: dict[str, pd.DataFrame], again: pd.DataFrame | None) -> 
             found += new_season_bars(frame)
         elif name == "pooled-season":
             found += pooled_season_bars(frame)
+        elif name == "order":
+            found += order_bars(frame)
+        elif name == "pooled-order":
+            found += pooled_order_bars(frame)
         elif name == "planning":
             found += planning_bars(frame)
         elif name in _FLOORS:

@@ -27,6 +27,8 @@ _ROW_WORDS = {
     "grouping": "combinations on record and one not yet tried",
     "new-season": "orders placed by the lower limit of a new season, one combination",
     "pooled-season": "the same, five combinations sharing what they say of seasons",
+    "order": "grafts ordered for the plants wanted, one combination",
+    "pooled-order": "the same, five combinations sharing what they say of seasons",
     "planning": "twelve planned trials: claimed power, and findings where there is nothing",
 }
 

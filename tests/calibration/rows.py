@@ -17,6 +17,11 @@ from tests.calibration.new_season import (
     new_season_settings,
     pooled_season_settings,
 )
+from tests.calibration.order_met import (
+    judge_order,
+    order_settings,
+    pooled_order_settings,
+)
 from tests.calibration.pieces import FRESH, Piece, kept, make_pieces, pieces_of
 from tests.calibration.planning import judge_planned, planned_designs
 from tests.calibration.regression import judge_regression, regression_settings
@@ -74,6 +79,13 @@ _GROUPED = (
     "tests/calibration/grouping.py",
 )
 _SEASONS = (*_GROUPED, "tests/calibration/new_season.py")
+_ORDERS = (
+    *_GROUPED,
+    "takestats/order/past_seasons.py",
+    "takestats/order/plants_to_come.py",
+    "takestats/order/season_nodes.py",
+    "tests/calibration/order_met.py",
+)
 _LAYERED = (
     "takestats/models/averaged_take.py",
     "takestats/models/layered*.py",
@@ -163,6 +175,8 @@ ROWS = {
         Row("grouping", grouping_settings, judge_grouping, 80, _GROUPED, 1, 1),
         Row("new-season", new_season_settings, judge_new_season, 150, _SEASONS, 1, 1),
         Row("pooled-season", pooled_season_settings, judge_new_season, 80, _SEASONS, 1, 1),
+        Row("order", order_settings, judge_order, 500, _ORDERS, 1, 1),
+        Row("pooled-order", pooled_order_settings, judge_order, 120, _ORDERS, 1, 1),
         Row("planning", planned_designs, judge_planned, 10_000, _PLANNING, 1, 1),
     )
 }

@@ -17,7 +17,7 @@ from takestats.cli.app import main
 from takestats.cli.compare import column_name
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
-COMMANDS = ["start", "bench", "check", "report", "compare", "demo"]
+COMMANDS = ["start", "bench", "check", "report", "compare", "order", "demo"]
 FORMULA_MARKS = re.compile(r"\[T\.|\bC\(| ~ ")
 
 

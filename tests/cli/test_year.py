@@ -12,11 +12,13 @@ def test_begin_graft_count_choose() -> None:
         "takestats trays tell-apart",
         "Early winter",
         "takestats check",
+        "takestats order",
         "settled count",
         "takestats report",
+        "--earlier",
         "takestats compare",
         "takestats demo",
     ]
     places = [text.index(words) for words in order]
     assert places == sorted(places)
-    assert text.count("bench/records.xlsx") == 6  # the file that start writes is the one checked
+    assert text.count("bench/records.xlsx") == 8  # the file that start writes is the one checked

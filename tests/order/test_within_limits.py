@@ -15,7 +15,7 @@ from takestats.order.grafting_weeks import grafts_by_week
 from takestats.order.lifted_limits import WORKED_OUT
 from takestats.order.most_plants import MOST_NODES, most_plants
 from takestats.order.within_limits import Limits, Source, fit_within
-from tests.order.small_orders import PARTS, Order, best, counted, every_plan, in_order, orders
+from tests.order.counted_plans import PARTS, Order, best, counted, every_plan, in_order, orders
 
 
 # The source of truth is enumeration: every plan, week by week, in whole numbers.
@@ -145,8 +145,8 @@ def test_wood_that_runs_out_is_told_with_what_would_do() -> None:
     assert found.in_words() == (
         "Of 50 plants wanted, 30 can be counted on within the limits, with 60 grafts in 1 week. "
         "Short: Acer rubrum 'Ember' on Acer rubrum 20 of 50 (no more wood). One limit at a time, "
-        "all else as it is: 40 more terminal pieces of Acer rubrum 'Ember' would bring 20 plants, "
-        "which is all that is short."
+        "all else as it is: 40 more terminal pieces of Acer rubrum 'Ember' would bring all that "
+        "is short."
     )
     row = found.combinations.iloc[0]
     assert (row["grafts"], row["trays"], row["short"]) == (60, 3.0, 20.0)
@@ -185,9 +185,9 @@ def test_days_and_window_are_told_apart() -> None:
     assert found.in_words() == (
         "Of 80 plants wanted, 50 can be counted on within the limits, with 100 grafts in 1 week. "
         "Short: Acer rubrum 'Ember' on Acer rubrum 30 of 80 (no more days or window). One limit at "
-        "a time, all else as it is: 60 more grafts (week of 5 January 2026) would bring 30 plants, "
-        "which is all that is short; 60 grafts of Acer rubrum 'Ember' on Acer rubrum outside its "
-        "window (week of 12 January 2026) would bring 30 plants, which is all that is short."
+        "a time, all else as it is: 60 more grafts (week of 5 January 2026) would bring all that "
+        "is short; 60 grafts of Acer rubrum 'Ember' on Acer rubrum outside its window (week of 12 "
+        "January 2026) would bring all that is short."
     )
     busy = fit_within([source()], {EMBER: 200}, at_hand())
     assert busy.combinations["limits"].tolist() == ["days"]

@@ -16,6 +16,7 @@ from takestats.pages.bench_asked import layout_of_settings
 from takestats.pages.bench_workbook import trial_rows
 from takestats.pages.season_page import season_report
 from takestats.records.settings import read_trial
+from takestats.records.targets import typed_takes_of
 from takestats.records.workbook_layout import HOW_TO_SHEET, RECORDS_SHEET, TRIAL_SHEET
 from tests.pages.filled_layout import SETTINGS, TRUTH, fill_counts, rows_of_sheet
 
@@ -176,6 +177,21 @@ def test_the_settings_stand_on_the_trial_sheet_and_are_read_again(tmp_path: Path
     assert back.compare["factors"] == ["method", "scion_wood"]
     names = {row[0].value for row in load_workbook(written(tmp_path))[TRIAL_SHEET].iter_rows()}
     assert {"bench.layout", "bench.seed", "trial.randomised", "invented", "truth"} <= names
+
+
+def test_settings_of_an_order_stand_in_one_line_and_are_read_again() -> None:
+    work = {
+        "usable_share": {"virginiana": "80%", "hornbeam": 0.7},
+        "years_grown": 2,
+        "union_by_class": {"thin": "low", "stout": "high"},
+        "terminal_pieces": 40,
+    }
+    takes = {"plants": 200, "poor": "60%", "usual": 0.75, "good": 0.85}
+    trial = read_trial({**SETTINGS, "work": work, "targets": {"moth": takes}})
+    rows = dict(trial_rows(layout_of_settings(trial), trial))
+    back = read_trial({key: value for key, value in rows.items() if value})
+    assert back.work == trial.work
+    assert typed_takes_of(back) == typed_takes_of(trial)
 
 
 def test_a_setting_of_several_parts_is_refused_in_words() -> None:
