@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from takestats.errors import FileError
 from takestats.records.changes import BLANKS
 from takestats.records.columns import BY_NAME
-from takestats.records.files import Sheet
 from takestats.records.headers import (
     ROWS_SEARCHED,
     UNCLEAR,
@@ -23,6 +22,7 @@ from takestats.records.headers import (
     header_key,
 )
 from takestats.records.no_rows import NoRowsError
+from takestats.records.typed_sheet import Sheet
 
 Values = NDArray[Any]
 
@@ -82,26 +82,22 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
         if part is None:
             if per_file[sheet.file] == 1 or chosen:
                 raise _no_header(sheet)
-            notes.append(f"{_place(sheet)}: not read, because it is not a table of records.")
+            notes.append(f"{sheet.place}: not read, because it is not a table of records.")
             continue
         if part.header_row > 0:
-            notes.append(f"{_place(sheet)}: the header was found in row {part.header_row + 1}.")
+            notes.append(f"{sheet.place}: the header was found in row {part.header_row + 1}.")
         parts.append(part)
     if not parts:
         raise _no_header(sheets[0])
     _one_shape(parts)
     if not any(part.rows for part in parts):
-        raise NoRowsError(where=_place(parts[0].sheet))
+        raise NoRowsError(where=parts[0].sheet.place)
     return _stack(parts, notes, trays_recorded=trays_recorded)
-
-
-def _place(sheet: Sheet) -> str:
-    return f"{sheet.file}, sheet {sheet.sheet}" if sheet.sheet else sheet.file
 
 
 def _no_header(sheet: Sheet) -> FileError:
     return FileError(
-        where=_place(sheet),
+        where=sheet.place,
         what=f"no header was found in the first {ROWS_SEARCHED} rows",
         rule='Records are a table with a header such as "tray", "method", "grafted", "taken".',
         next_step="Give the columns these headers, in one row above the records.",
