@@ -173,7 +173,7 @@ def slug(text: str) -> str:
     Examples
     --------
     >>> slug("union_height_mm"), slug("Härte / Los")
-    ('union-height-mm', 'h-rte-los-c2ce6ba2')
+    ('union-height-mm', 'h-rte-los-a0beb38a')
     """
     kept = "".join(c if c.isascii() and c.isalnum() else "-" for c in text.lower())
     plain = "-".join(part for part in kept.split("-") if part) or "column"

@@ -200,7 +200,7 @@ def _odd_column(random: Random, size: int) -> pa.Array:
         (None, pa.null()),
         (day, pa.timestamp("ns")),
         (day, pa.timestamp("us", tz="Europe/Paris")),
-        (2**62, pa.timestamp("s")),
+        (2**45, pa.timestamp("s")),
         (-(2**62), pa.timestamp("us")),
         (2**31 - 1, pa.date32()),
         (day.date(), pa.date64()),

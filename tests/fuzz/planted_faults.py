@@ -100,14 +100,15 @@ def planted_file(random: Random) -> PlantedFile:
             continue  # two of one column may be told in one line, as two spellings are
         rows[at][fault.column] = fault.typed
         told.append((fault.name, first + at, fault.at or fault.column))
-    if random.random() < 0.4:
+    longer = kind == "csv" and random.random() < 0.1
+    if not longer and random.random() < 0.4:
         name, column = _at_the_end(random, rows, free)
         told.append((name, first + len(rows) - 1, column))
     cells = grid(rows, mark=kind != "parquet")
     if kind == "csv":
-        if random.random() < 0.1:
-            cells[-1].append("38")
-            told.append(("a cell too many", first + len(rows) - 1, f"column {len(cells[1]) + 1}"))
+        if longer:
+            cells[2 + free].append("38")
+            told.append(("a cell too many", first + free, f"column {len(cells[1]) + 1}"))
         separator = random.choice(",;\t")
         encoding = random.choice(["utf-8", "utf-8", "utf-8-sig", "utf-16"])
         data = csv_file(cells, separator, encoding)

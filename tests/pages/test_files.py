@@ -164,7 +164,9 @@ def test_when_one_cannot_be_written_the_old_ones_stay(tmp_path):
     assert not (out / PASSING).exists()
 
 
-def fails_at(change: Callable[..., object], step: int, fault: BaseException) -> Callable[..., object]:
+def fails_at(
+    change: Callable[..., object], step: int, fault: BaseException
+) -> Callable[..., object]:
     made = {"steps": 0}
 
     def wrapped(*args: object, **options: object) -> object:
