@@ -21,6 +21,7 @@ from takestats.records.headers import (
     find_header,
     header_key,
 )
+from takestats.records.merged_header import refuse_merged_header
 from takestats.records.no_rows import NoRowsError
 from takestats.records.typed_sheet import Sheet
 
@@ -115,6 +116,8 @@ def _part(sheet: Sheet) -> _Part | None:
         if any(cell is not None and cell != "" and str(cell).strip() for cell in row):
             rows.append(row)
             numbers.append(number)
+    if sheet.merged:
+        refuse_merged_header(sheet, at, rows)
     return _Part(sheet, at, headers, rows, numbers)
 
 

@@ -64,6 +64,11 @@ FAULTS: dict[str, FaultText] = {
         "Look for a comma too many, such as a decimal comma in a file parted by commas; put such "
         "a cell in double quotes.",
     ),
+    "swallowed_rows": _error(
+        "This cell holds a line break and a whole row's worth of separators.",
+        "Look for a double quote that is opened in this cell and not closed: the rows below are "
+        "inside it.",
+    ),
     "remark_row": _error(
         "A remark below or between the rows is not a tray.",
         "Take it out of the sheet, or put it into the note of the tray that it tells of.",
