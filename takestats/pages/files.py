@@ -12,10 +12,11 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from takestats.errors import FileError
+from takestats.pages.no_stop import no_stop_half_way
 from takestats.pages.own_files import MANIFEST, OwnFiles, refuse_foreign, refuse_odd_names
 
 PASSING = ".takestats.part"
@@ -48,8 +49,13 @@ def write_whole(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> l
         folder is then as it was.
     """
     root = Path(folder)
+    refuse_odd_names(root, files)
+    with no_stop_half_way() as go_on:
+        return _write_whole(root, files, go_on)
+
+
+def _write_whole(root: Path, files: Mapping[str, bytes], go_on: Callable[[], None]) -> list[Path]:
     names = list(files)
-    refuse_odd_names(root, names)
     made: list[Path] = []
     try:
         made = make_folder(root)
@@ -65,6 +71,7 @@ def write_whole(folder: str | os.PathLike[str], files: Mapping[str, bytes]) -> l
         going = [*names, *stale, MANIFEST]  # the list goes last: until then it says what is ours
         refuse_foreign(root, files, own)
         _stage(root, files, own.with_set(files).text())
+        go_on()
     except BaseException as fault:
         _take_away(root / PASSING, made)
         if isinstance(fault, OSError):

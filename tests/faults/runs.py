@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import io
 import os
+import resource
 import signal
 import subprocess
 import sys
@@ -105,7 +106,10 @@ class Run:
 class Branch:
     """The same run in a branch of this process: what is loaded here need not be loaded again."""
 
-    def __init__(self, words: Sequence[str], folder: Path) -> None:
+    def __init__(
+        self, words: Sequence[str], folder: Path, *, most_bytes: int | None = None
+    ) -> None:
+        self.most_bytes = most_bytes
         self.errors = folder / "stderr.txt"
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", DeprecationWarning)  # threads of the arithmetic library
@@ -119,6 +123,8 @@ class Branch:
         try:
             os.setsid()
             os.chdir(folder)
+            if self.most_bytes is not None:  # no file may grow beyond this
+                resource.setrlimit(resource.RLIMIT_FSIZE, (self.most_bytes, self.most_bytes))
             with (
                 self.errors.open("w") as errors,
                 contextlib.redirect_stderr(errors),

@@ -7,14 +7,25 @@ from __future__ import annotations
 
 import argparse
 import faulthandler
+import os
 import sys
 import tempfile
 import warnings
+from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from tests.calibration.pieces import write_whole
 from tests.fuzz.page import page
-from tests.fuzz.run import MOST_SECONDS, fuzz
+from tests.fuzz.run import MOST_SECONDS, fuzz, together
+
+
+def _begin() -> None:
+    faulthandler.enable()  # a crash inside a library names the line that led to it
+    warnings.simplefilter("error")
+
+
+def _say(said: str) -> None:
+    sys.stderr.write(f"{said}\n")
 
 
 def main() -> int:
@@ -24,12 +35,18 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--page", type=Path, help="where the table goes, as reports/fuzz.md")
     asked.add_argument("--folder", type=Path, help="where files that stumble are kept")
+    asked.add_argument("--cores", type=int, default=os.cpu_count() or 1)
     words = asked.parse_args()
-    faulthandler.enable()  # a crash inside a library names the line that led to it
-    warnings.simplefilter("error")
     folder = words.folder or Path(tempfile.mkdtemp(prefix="fuzz-"))
-    folder.mkdir(parents=True, exist_ok=True)
-    tallies = fuzz(words.files, words.seed, folder, lambda said: sys.stderr.write(f"{said}\n"))
+    cores = max(1, words.cores)
+    with ProcessPoolExecutor(cores, initializer=_begin) as pool:
+        parts = [
+            pool.submit(
+                fuzz, range(first, words.files, cores), words.seed, folder / str(first), _say
+            )
+            for first in range(cores)
+        ]
+        tallies = together([part.result() for part in parts])
     text = page(tallies, words.files, words.seed, MOST_SECONDS)
     sys.stdout.write(text)
     faulty = [
@@ -40,7 +57,7 @@ def main() -> int:
     for line in faulty:
         sys.stdout.write(f"\n{line}\n")
     if faulty:
-        sys.stdout.write(f"\nKept in {folder / 'kept'}\n")
+        sys.stdout.write(f"\nKept in {folder}, under kept\n")
     if words.page is not None:
         write_whole(words.page, text)
     return 1 if faulty else 0

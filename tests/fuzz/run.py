@@ -8,7 +8,7 @@ import signal
 import time
 import traceback
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -24,6 +24,8 @@ from tests.fuzz.planted_faults import PlantedFile, planted_file
 from tests.fuzz.seeds import csv_file, grid, wide_rows
 
 MOST_SECONDS = 10.0
+"""Of processor time for one file: how busy the machine is with other things does not count."""
+
 SHARES = {"planted": 35, "csv": 20, "xlsx": 20, "parquet": 10, "settings": 15}
 """Of a hundred files, how many are of each kind."""
 
@@ -56,24 +58,53 @@ class Tally:
     silent: list[str] = field(default_factory=list)
     slowest: float = 0.0
 
+    @property
+    def faulty(self) -> list[str]:
+        """All that came through as it should not."""
+        return [*self.stumbles, *self.hangs, *self.silent]
+
 
 def fuzz(
-    files: int, seed: int, folder: Path, say: Callable[[str], object] | None = None
+    numbers: Iterable[int],
+    seed: int,
+    folder: Path,
+    say: Callable[[str], object] | None = None,
 ) -> dict[str, Tally]:
-    """Break so many files and read each; what stumbles is kept in the folder.
+    """Break the files of these numbers and read each; what stumbles is kept in the folder.
 
     File number n of a seed is the same however many are made, so that it can be made again.
     """
     tallies: dict[str, Tally] = defaultdict(Tally)
     kinds, weights = list(SHARES), list(SHARES.values())
+    folder.mkdir(parents=True, exist_ok=True)
     with _alarm():
-        for number in range(files):
+        for done, number in enumerate(numbers, start=1):
             random = Random(f"{seed}/{number}")
             kind = random.choices(kinds, weights)[0]
             _one(tallies[kind], kind, number, random, folder)
-            if say is not None and (number + 1) % 1000 == 0:
-                say(f"{number + 1} files")
-    return {kind: tallies[kind] for kind in kinds if kind in tallies}
+            if say is not None and done % 1000 == 0:
+                say(f"{done} files")
+    return dict(tallies)
+
+
+def together(parts: Sequence[Mapping[str, Tally]]) -> dict[str, Tally]:
+    """The tallies of several runs as one, in the order of the kinds."""
+    whole: dict[str, Tally] = {}
+    for kind in SHARES:
+        found = [part[kind] for part in parts if kind in part]
+        if found:
+            whole[kind] = Tally(
+                **{
+                    name: sum(getattr(one, name) for one in found)
+                    for name in ("files", "read", "refused", "planted", "told")
+                },
+                **{
+                    name: [line for one in found for line in getattr(one, name)]
+                    for name in ("stumbles", "hangs", "silent")
+                },
+                slowest=max(one.slowest for one in found),
+            )
+    return whole
 
 
 def _one(tally: Tally, kind: str, number: int, random: Random, folder: Path) -> None:
@@ -95,9 +126,9 @@ def _one(tally: Tally, kind: str, number: int, random: Random, folder: Path) -> 
         path = folder / f"broken.{kind}"
         path.write_bytes(_BREAKERS[kind](random))
     tally.files += 1
-    begun = time.perf_counter()
+    begun = time.process_time()
     try:
-        signal.setitimer(signal.ITIMER_REAL, MOST_SECONDS)
+        signal.setitimer(signal.ITIMER_PROF, MOST_SECONDS)
         if kind == "settings" and trial is not None:
             with contextlib.suppress(TakeError):
                 read_trial(trial)
@@ -111,8 +142,8 @@ def _one(tally: Tally, kind: str, number: int, random: Random, folder: Path) -> 
         tally.stumbles.append(f"{number}: {traceback.format_exc(limit=-4)}")
         _keep(path, trial, folder, number)
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-    tally.slowest = max(tally.slowest, time.perf_counter() - begun)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+    tally.slowest = max(tally.slowest, time.process_time() - begun)
 
 
 def _judge(
@@ -191,9 +222,9 @@ def _alarm() -> Iterator[None]:
     def ring(_signal: int, _frame: FrameType | None) -> None:
         raise TooSlowError
 
-    before = signal.signal(signal.SIGALRM, ring)
+    before = signal.signal(signal.SIGPROF, ring)
     try:
         yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)

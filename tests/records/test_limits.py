@@ -117,6 +117,15 @@ OUTSIDE = (
 ).encode()
 ROWS = f'<row r="1">{cell("tray", "A1")}{cell("grafted", "B1")}{cell("taken", "C1")}</row>'
 
+
+def below(cells: str, row: str = "2") -> bytes:
+    """A workbook with a header and one row below it."""
+    return book_with({SHEET: sheet_of(f'{ROWS}<row r="{row}">{cells}</row>')})
+
+
+OLDER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+"""How the container of older and of locked workbooks begins."""
+
 BOOKS: list[tuple[str, Callable[[], bytes], str]] = [
     ("zip bomb, size claimed", lambda: book_with({}, {"xl/b.xml": b"\0" * 4_000_000}), "packed"),
     ("two gigabytes claimed", two_gigabytes_claimed, "2,147 million bytes, packed"),
@@ -135,13 +144,13 @@ BOOKS: list[tuple[str, Callable[[], bytes], str]] = [
         lambda: book_with({SHEET: b'<?xml version="1.0" encoding="cp037"?><a/>'}),
         "letters that no workbook uses",
     ),
-    ("a long cell", lambda: book_with({SHEET: sheet_of(f"{ROWS}<row r=\"2\">{cell('x' * 40_000, 'A2')}</row>")}), "40,000 characters"),
-    ("a row without end", lambda: book_with({SHEET: sheet_of(f'{ROWS}<row r="999999999"><c r="A9"/></row>')}), "beyond row 1,048,576"),
-    ("rows not in order", lambda: book_with({SHEET: sheet_of(f'{ROWS}<row r="1"/>')}), "do not stand in order"),
-    ("wide", lambda: book_with({SHEET: sheet_of(f"<row r=\"1\">{cell('tray', 'A1')}{cell('x', 'BZZ1')}</row>")}), "cells in one row"),
+    ("a long cell", lambda: below(cell("x" * 40_000, "A2")), "40,000 characters"),
+    ("a row without end", lambda: below("", "999999999"), "beyond row 1,048,576"),
+    ("rows not in order", lambda: below("", "1"), "do not stand in order"),
+    ("wide", lambda: below(cell("x", "BZZ2")), "cells in one row"),
     ("locked part", locked_part, "locked with a password"),
     ("packed otherwise", packed_otherwise, "packed as no spreadsheet packs"),
-    ("locked whole", lambda: b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\x00" * 600, "locked with a password, or of an older kind"),
+    ("locked whole", lambda: OLDER + bytes(600), "or of an older kind"),
     ("no workbook", lambda: b"PK\x03\x04" + bytes(range(256)), "not a workbook"),
 ]  # fmt: skip
 
@@ -235,7 +244,7 @@ def test_garbage_and_nothing_are_no_tables(tmp_path: Path) -> None:
 
 def test_the_older_kind_of_workbook_is_told_how_to_be_saved(tmp_path: Path) -> None:
     path = tmp_path / "season.xls"
-    path.write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
+    path.write_bytes(OLDER)
     told = refused(path)
     assert ".xls" in told.what
     assert "save it as .xlsx" in told.next_step
