@@ -66,8 +66,7 @@ FAULTS: dict[str, FaultText] = {
     ),
     "swallowed_rows": _error(
         "This cell holds a line break and a whole row's worth of separators.",
-        "Look for a double quote that is opened in this cell and not closed: the rows below are "
-        "inside it.",
+        "Look for a double quote opened here and not closed: the rows below are inside it.",
     ),
     "remark_row": _error(
         "A remark below or between the rows is not a tray.",
@@ -324,11 +323,3 @@ def spoken(column: str) -> str:
     'understock caliper'
     """
     return column.removesuffix("_mm").replace("_", " ")
-
-
-def first_faults(lines: list[str], more: int) -> str:
-    """The first faults of a list in a few lines, and how many follow."""
-    text = "\n  ".join(lines)
-    if more > 0:
-        text += f"\n  and {more} more"
-    return text
