@@ -1,6 +1,6 @@
 """Run the command line with ``python -m takestats``."""
 
-from takestats.cli.app import run
+from takestats.cli.begin import begin
 
 if __name__ == "__main__":
-    run()
+    begin()

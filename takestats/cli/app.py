@@ -11,6 +11,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from takestats._version import __version__
+from takestats.cli.begin import STOPPED, say_stopped
 from takestats.cli.bench import bench
 from takestats.cli.check import check
 from takestats.cli.compare import compare
@@ -18,7 +19,7 @@ from takestats.cli.demo import demo
 from takestats.cli.order import order
 from takestats.cli.report import report
 from takestats.cli.start import start
-from takestats.cli.telling import STOPPED, tell
+from takestats.cli.telling import tell
 from takestats.cli.trays import trays
 from takestats.cli.year import year
 
@@ -76,7 +77,7 @@ def main(args: Sequence[str] | None = None) -> int:
     except Exception as error:  # the one place where every fault is told and none is thrown
         return tell(error, as_json=as_json)
     if code == STOPPED:
-        typer.echo("\nStopped. No half-written file was left behind.", err=True)
+        say_stopped()
     return int(code or 0)
 
 

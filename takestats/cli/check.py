@@ -15,6 +15,7 @@ from takestats.cli.options import AsJson, Files, Out, SetAside, Trial
 from takestats.cli.page_task import tell_written
 from takestats.cli.telling import BAD_INPUT, writing_into
 from takestats.errors import RecordsError, SettingsError
+from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -104,24 +105,24 @@ def _tell(facts: CheckFacts, written: Sequence[Path]) -> None:
     from takestats.wording.check import WANTED_HEADING, WANTED_HOW
 
     if facts.banner:
-        typer.echo(facts.banner + "\n")
+        typer.echo(shown(facts.banner) + "\n")
     for line in fault_lines(facts.problems):
-        typer.echo(line)
-    typer.echo(facts.verdict)
+        typer.echo(shown(line))
+    typer.echo(shown(facts.verdict))
     typer.echo("")
     for line in facts.made:
-        typer.echo(line)
+        typer.echo(shown(line))
     if facts.wanted_words:
         typer.echo(f"{WANTED_HEADING}:")
         for line in facts.wanted_words:
-            typer.echo(f"  {line}")
+            typer.echo(f"  {shown(line)}")
         typer.echo(f"  {WANTED_HOW}")
     for line in facts.due_words:
-        typer.echo(line)
+        typer.echo(shown(line))
     for line in _read_otherwise(facts.changes):
-        typer.echo(line)
+        typer.echo(shown(line))
     for note in facts.notes:
-        typer.echo(f"Note: {note}")
+        typer.echo(f"Note: {shown(note)}")
     typer.echo("")
     if written:
         tell_written(written)

@@ -12,6 +12,7 @@ from takestats.cli.progress import working
 from takestats.cli.telling import writing_into
 from takestats.cli.trays_refused import as_options
 from takestats.wording import plan_page as words
+from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from takestats.cli.trays_given import Given
@@ -72,9 +73,9 @@ def make_plan(
 def _speak(report: PlanReport, paths: list[Path]) -> None:
     page, told = report.page, report.told
     if page.banner:
-        typer.echo(page.banner + "\n")
+        typer.echo(shown(page.banner) + "\n")
     for sentence in page.sentences:
-        typer.echo(f"- {sentence}")
+        typer.echo(f"- {shown(sentence)}")
     for heading, lines in (
         (words.GROUP_RULE, (told.rule,)),
         (words.GROUP_ASIDE, (told.aside,)),
@@ -84,13 +85,13 @@ def _speak(report: PlanReport, paths: list[Path]) -> None:
         if lines:
             typer.echo(f"\n{heading}:")
             for line in lines:
-                typer.echo(f"- {line}")
+                typer.echo(f"- {shown(line)}")
     typer.echo("")
     typer.echo(f"Page:     {paths[0]}")
     typer.echo(f"Settings: {paths[1]}")
     typer.echo(f"Tables:   {paths[2].parent} ({len(paths) - 2:,} files)")
     typer.echo("")
-    typer.echo(f"Next: {' '.join(report.steps(str(paths[1])))}")
+    typer.echo(f"Next: {shown(' '.join(report.steps(str(paths[1]))))}")
 
 
 def _as_json(report: PlanReport, found: Given, paths: list[Path]) -> None:

@@ -121,8 +121,8 @@ def _asked(given: dict[str, str], *, season_only: bool) -> dict[str, str]:
 
 
 def _write(folder: Path, file: str, book: Any) -> None:
-    from takestats.pages.files import write_whole
+    from takestats.pages.files import write_one
     from takestats.pages.workbook import record_workbook
 
     with writing_into(folder):
-        write_whole(folder, {file: record_workbook(book)})
+        write_one(folder / file, record_workbook(book))

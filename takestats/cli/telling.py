@@ -15,7 +15,6 @@ from takestats.wording.shown import shown
 
 BAD_INPUT = 2
 FAILED = 1
-STOPPED = 130  # the usual code of a run stopped from the keyboard
 
 
 class TaskFailedError(Exception):

@@ -21,6 +21,7 @@ from takestats.cli.trays_options import (
     TraySize,
 )
 from takestats.cli.trays_refused import as_options
+from takestats.wording.shown import shown
 
 if TYPE_CHECKING:
     from takestats.planning.so_far import StagedRule
@@ -143,9 +144,9 @@ def _tell_standing(
         typer.echo(json_text({**records_parts(records), "so_far": told, "rule": used}))
         return
     if records.banner:
-        typer.echo(records.banner + "\n")
+        typer.echo(shown(records.banner) + "\n")
     for sentence in told.sentences:
-        typer.echo(f"- {sentence}")
+        typer.echo(f"- {shown(sentence)}")
     typer.echo(f"\nNext: {_NEXT[told.decision]}")
 
 

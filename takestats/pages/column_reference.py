@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from takestats.pages.files import write_whole
+from takestats.pages.files import write_one
 from takestats.records.columns import COLUMNS, Column
 from takestats.records.known_settings import SETTINGS
 from takestats.records.methods import AMBIGUOUS, METHODS
@@ -66,7 +66,7 @@ def column_reference() -> str:
 
 def write_column_reference(folder: str | Path = FOLDER) -> list[Path]:
     """Write the page into a folder; return its path."""
-    return write_whole(folder, {FILE: column_reference().encode("utf-8")})
+    return [write_one(Path(folder) / FILE, column_reference().encode("utf-8"))]
 
 
 _HEADER = (

@@ -5,13 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import math
+import re
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
-_STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+_AFTER_SEPARATOR = re.compile(r"([;\t])(?=\s*[=+\-@＝＋－＠])")
+"""Where a spreadsheet that parts cells at another sign would see a formula begin."""
+
 APOSTROPHE_NOTE = (
     "Text that a spreadsheet could take for a formula carries a leading apostrophe here."
 )
@@ -67,6 +71,7 @@ def _cell(value: object) -> tuple[str, bool]:
     if isinstance(item, date):
         return item.isoformat(), False
     text = str(item)
-    if text.lstrip(" ").startswith(_STARTS_FORMULA):
-        return f"'{text}", True
-    return text, False
+    safe = _AFTER_SEPARATOR.sub(r"\1'", text)
+    if text.startswith(_STARTS_FORMULA) or text.lstrip().startswith(_STARTS_FORMULA):
+        safe = f"'{safe}"
+    return safe, safe != text

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
+import re
 from typing import TYPE_CHECKING, Any
 
 from pandas import DataFrame
@@ -165,10 +167,21 @@ def cell_text(value: object) -> str:
 def slug(text: str) -> str:
     """A name for files and addresses: letters, digits and hyphens.
 
+    A name of which signs are lost, or that is cut, ends with a mark of the whole, so that two
+    of them stay two.
+
     Examples
     --------
     >>> slug("union_height_mm"), slug("Härte / Los")
-    ('union-height-mm', 'h-rte-los')
+    ('union-height-mm', 'h-rte-los-a0beb38a')
     """
     kept = "".join(c if c.isascii() and c.isalnum() else "-" for c in text.lower())
-    return "-".join(part for part in kept.split("-") if part) or "column"
+    plain = "-".join(part for part in kept.split("-") if part) or "column"
+    if len(plain) <= _LONGEST_SLUG and _KEPT_WHOLE.match(text):
+        return plain
+    mark = hashlib.sha256(text.encode("utf-8", "replace")).hexdigest()[:8]
+    return f"{plain[:_LONGEST_SLUG].rstrip('-')}-{mark}"
+
+
+_KEPT_WHOLE = re.compile(r"[A-Za-z0-9]+(?:[ _-][A-Za-z0-9]+)*\Z")
+_LONGEST_SLUG = 48

@@ -91,8 +91,14 @@ def caliper_mm(text: object, unit: str | None = None) -> float:
     return value
 
 
+_LONGEST = 40
+"""Characters of a length; "1 1/2 inches" has twelve, a longer text is none."""
+
+
 def read_length(text: str, unit: str | None = None) -> float | None:
     """A length above zero in millimetres, or None when the text is not one."""
+    if len(text) > _LONGEST:
+        return None
     clean = _plain(text)
     found = _LENGTH.match(clean)
     if found is None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from takestats.records.calipers import unit_word
 from takestats.records.columns import BY_NAME, COLUMNS
+from takestats.records.limits import MOST_HEADER
 
 ROWS_SEARCHED = 10
 """The header is looked for in the first ten rows."""
@@ -57,6 +58,8 @@ _COMBINED = {
 def read_header(text: str) -> Header:
     """What one header means; an unknown one keeps the name that was typed."""
     typed = " ".join(text.split())
+    if len(typed) > MOST_HEADER:
+        return Header(typed, typed, known=False)
     key = header_key(typed)
     bracket = _BRACKET.search(typed)
     unit = unit_word(bracket.group(1)) if bracket else None

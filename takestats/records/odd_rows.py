@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -10,7 +11,7 @@ import pandas as pd
 from takestats.records.columns import PLACE_COLUMNS
 from takestats.records.headers import read_header
 from takestats.records.problems import FaultLog
-from takestats.records.sheets import TypedTable
+from takestats.records.sheets import TEXT_KINDS, TypedTable
 
 TOTAL_WORDS = frozenset(
     {
@@ -34,6 +35,7 @@ _WHERE_TOTALS_STAND = ("season", "trial", "tray", "graft", "scion", "understock"
 
 def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
     """Totals, repeated headers and rows too long: told once, kept out of every other rule."""
+    _flag_swallowed_rows(table, log)
     for name in dict.fromkeys(column for column, _ in table.overlong):
         long = np.array([row for column, row in table.overlong if column == name], dtype=np.intp)
         log.add("long_row", long, name)
@@ -76,6 +78,34 @@ def flag_rows_that_are_no_tray(table: TypedTable, log: FaultLog) -> None:
             log.add("remark_row", remarks, "tray")
             log.spoil(remarks)
             log.add("lone_cell", np.flatnonzero(alone & (words <= 2)), "tray")
+
+
+_FEWEST_SIGNS = 3
+
+
+def _flag_swallowed_rows(table: TypedTable, log: FaultLog) -> None:
+    """A cell of a text file with a line's worth of separators in it: a quote was left open."""
+    text = np.array([Path(str(file)).suffix.lower() in TEXT_KINDS for file in table.origin["file"]])
+    if not text.any():
+        return
+    enough = max(_FEWEST_SIGNS, len(table.cells) - 1)
+    for name, column in table.typed.items():
+        codes, distinct = pd.factorize(column)
+        swallowed = [_signs(cell, each_line=name == "note") >= enough for cell in distinct]
+        rows = np.flatnonzero(np.array([*swallowed, False], dtype=bool)[codes] & text)
+        log.add("swallowed_rows", rows, name)
+        log.spoil(rows)
+
+
+def _signs(cell: object, *, each_line: bool) -> int:
+    """How often a cell of several lines, or one line of it, holds the separator it holds most.
+
+    A note may well have several lines and many commas, but not a row's worth in one of them.
+    """
+    if not isinstance(cell, str) or "\n" not in cell:
+        return 0
+    texts = cell.splitlines() if each_line else [cell]
+    return max(text.count(sign) for text in texts for sign in ",;\t")
 
 
 _TOTAL_OF = re.compile(r"(?:grand |sub-?\s?)?totals?(?: (?:for|of|week|trays?|grafts?)\b.*|\W.*)\Z")

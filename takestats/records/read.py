@@ -16,13 +16,15 @@ from takestats.errors import FileError, SettingsError
 from takestats.records.changes import changes_table
 from takestats.records.count_sheets import join_count_sheets, not_made, planned_only
 from takestats.records.derive import NOT_RECORDED, derive_columns, derive_seasons
-from takestats.records.files import Sheet, read_file, sheet_of_frame
+from takestats.records.files import read_file
+from takestats.records.frame_cells import sheet_of_frame
 from takestats.records.later_counts import (
     find_lines_of_later_counts,
     inherit_from_earlier_counts,
     moving_columns,
 )
 from takestats.records.layout_match import recognised, with_layout_of_workbooks
+from takestats.records.limits import hold_rows_to_limits
 from takestats.records.lines import (
     COUNT_ORDER,
     chosen_count,
@@ -44,6 +46,7 @@ from takestats.records.trays import (
     tray_keys,
     treatment_columns,
 )
+from takestats.records.typed_sheet import Sheet
 from takestats.records.values import converted
 
 TrialArgument = str | Path | Mapping[str, Any] | TrialSettings | None
@@ -147,6 +150,7 @@ def records_from_frame(
     [18.0, 15.0]
     """
     one = sheet_of_frame(frame, "data frame")
+    hold_rows_to_limits(one.rows, one.place)
     return _records([one], _settings(trial), [], (), set_aside=set_aside, chosen=True, shift=-1)
 
 

@@ -16,7 +16,9 @@ from typing import Any
 from takestats.errors import FileError, SettingsError
 from takestats.records.cost_steps import cost_faults
 from takestats.records.each_of import EachFault, each_of
+from takestats.records.file_bytes import bytes_of
 from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
+from takestats.records.limits import MOST_SETTINGS, too_large
 from takestats.records.shares import typed_number
 
 
@@ -91,17 +93,35 @@ def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:
     if isinstance(path_or_dict, Mapping):
         return _settled(path_or_dict, "settings", "")
     path = Path(path_or_dict)
-    if not path.is_file():
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):  # a name that no file can have
+        there = False
+    if not there:
         raise FileError(
             where=str(path_or_dict),
             what="there is no such file of settings",
             rule="The settings must be in a file that exists.",
             next_step="Check the name and the folder.",
         )
+    content = bytes_of(path, path.name)
+    if len(content) > MOST_SETTINGS:
+        raise too_large(
+            path.name,
+            f"{len(content):,} bytes of settings",
+            f"A file of settings has at most {MOST_SETTINGS:,} bytes.",
+            "Keep the settings of one trial; records stand in files of their own.",
+        )
     try:
-        content = path.read_bytes()
         given = tomllib.loads(content.decode("utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+    except RecursionError as fault:
+        raise FileError(
+            where=path.name,
+            what="the settings stand too many levels deep",
+            rule="Settings have sections, and lists of words in them; nothing deeper.",
+            next_step="Take the brackets out that are too many.",
+        ) from fault
+    except ValueError as fault:  # of the TOML, of its letters, or of a number with no end
         raise FileError(
             where=path.name,
             what=f"the settings cannot be read ({fault})",

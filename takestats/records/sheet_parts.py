@@ -7,8 +7,9 @@ from typing import Any
 
 from takestats.errors import FileError
 from takestats.records.columns import BY_NAME
-from takestats.records.files import Sheet
 from takestats.records.headers import Header, find_header
+from takestats.records.merged_header import refuse_merged_header
+from takestats.records.typed_sheet import Sheet
 from takestats.wording.bench_papers import half_note
 
 
@@ -29,11 +30,6 @@ class Part:
         return {header.name for header in self.headers if header.known}
 
 
-def place_of(sheet: Sheet) -> str:
-    """Name the file and the sheet."""
-    return f"{sheet.file}, sheet {sheet.sheet}" if sheet.sheet else sheet.file
-
-
 def part_of(sheet: Sheet) -> Part | None:
     """Find the header and the rows below it that are not blank; None without a header."""
     found = find_header(sheet.rows)
@@ -46,6 +42,8 @@ def part_of(sheet: Sheet) -> Part | None:
         if any(cell is not None and cell != "" and str(cell).strip() for cell in row):
             rows.append(row)
             numbers.append(number)
+    if sheet.merged:
+        refuse_merged_header(sheet, at, rows)
     return Part(sheet, at, headers, rows, numbers)
 
 

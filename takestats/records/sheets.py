@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from takestats.errors import FileError
 from takestats.records.changes import BLANKS
 from takestats.records.columns import BY_NAME
-from takestats.records.files import Sheet
 from takestats.records.headers import (
     ROWS_SEARCHED,
     UNCLEAR,
@@ -27,8 +26,8 @@ from takestats.records.sheet_parts import (
     find_count_sheets,
     one_shape,
     part_of,
-    place_of,
 )
+from takestats.records.typed_sheet import Sheet
 
 Values = NDArray[Any]
 
@@ -85,23 +84,23 @@ def table_of(sheets: list[Sheet], *, trays_recorded: bool, chosen: bool) -> Type
         if part is None:
             if per_file[sheet.file] == 1 or chosen:
                 raise _no_header(sheet)
-            notes.append(f"{place_of(sheet)}: not read, because it is not a table of records.")
+            notes.append(f"{sheet.place}: not read, because it is not a table of records.")
             continue
         if part.header_row > 0:
-            notes.append(f"{place_of(sheet)}: the header was found in row {part.header_row + 1}.")
+            notes.append(f"{sheet.place}: the header was found in row {part.header_row + 1}.")
         parts.append(part)
     if not parts:
         raise _no_header(sheets[0])
     one_shape(parts)
     find_count_sheets(parts)
     if not any(part.rows for part in parts):
-        raise NoRowsError(where=place_of(parts[0].sheet))
+        raise NoRowsError(where=parts[0].sheet.place)
     return _stack(parts, notes, trays_recorded=trays_recorded)
 
 
 def _no_header(sheet: Sheet) -> FileError:
     return FileError(
-        where=place_of(sheet),
+        where=sheet.place,
         what=f"no header was found in the first {ROWS_SEARCHED} rows",
         rule='Records are a table with a header such as "tray", "method", "grafted", "taken".',
         next_step="Give the columns these headers, in one row above the records.",

@@ -8,7 +8,7 @@ from takestats.errors import RecordsError
 from takestats.records.headers import header_key
 from takestats.records.settings import TrialSettings
 from takestats.records.sheets import TypedTable
-from takestats.wording.faults import first_faults
+from takestats.wording.first_faults import first_faults
 
 _SHOWN = 5
 

@@ -124,7 +124,11 @@ def _check_sizes(cells: Cells, keys: TrayKeys, log: FaultLog, single: Mask) -> N
         return
     grafted = np.where(single, 1.0, cells.number("grafted"))
     sound = log.usable("grafted", "tray_size") & ~np.isnan(cells.number("tray_size"))
-    misplaced = [r for r, c in log.faulty_because().items() if BY_NAME[c].role in ("key", "place")]
+    misplaced = [
+        row
+        for row, column in log.faulty_because().items()
+        if column in BY_NAME and BY_NAME[column].role in ("key", "place")
+    ]
     sound[misplaced] = False
     at = np.flatnonzero(sound)
     if len(at) == 0:

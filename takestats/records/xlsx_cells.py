@@ -10,56 +10,80 @@ from __future__ import annotations
 import datetime as dt
 import io
 import re
-import zipfile
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 from takestats.records.dates import MonthShown
+from takestats.records.limits import MOST_ROWS, too_large
+from takestats.records.packed_parts import SheetMarks, looked_at
 
-_SHEET_FILE = re.compile(r"xl/worksheets/[^/]+\.xml\Z")
-_FORMULA_ALONE = re.compile(rb"<f[^>]*(?:/>|>[^<]*</f>)\s*(?:<v\s*/>|<v>\s*</v>|</c>)")
 _IN_BRACKETS = re.compile(r"\[[^\]]*\]|\"[^\"]*\"|\\.")
 
 
-def workbook_cells(data: bytes) -> tuple[dict[str, list[list[Any]]], list[str]]:
-    """Every sheet cell by cell, as text, a date, or None; and the sheets with merged cells."""
+@dataclass(frozen=True, eq=False, kw_only=True)
+class SheetCells:
+    """One sheet cell by cell, as text, a date, or None; and what hides some of it."""
+
+    rows: list[list[Any]]
+    merged: tuple[tuple[int, int, int, int], ...] = ()
+    hidden: bool = False
+    hidden_rows: tuple[int, ...] = ()
+    hidden_columns: bool = False
+
+
+def workbook_cells(data: bytes, label: str = "workbook") -> dict[str, SheetCells]:
+    """Every sheet of a workbook, by its name, in order."""
     from openpyxl import load_workbook
 
-    alone, merged = _looked_at(data)
+    marks = looked_at(data, label)
+    alone = any(one.formula_alone for one in marks.values())
     book = load_workbook(io.BytesIO(data), read_only=True, data_only=True)
     plans = load_workbook(io.BytesIO(data), read_only=True) if alone else None
-    sheets: dict[str, list[list[Any]]] = {}
+    sheets: dict[str, SheetCells] = {}
     try:
         for place, sheet in enumerate(book.worksheets):
+            where = f"{label}, sheet {sheet.title}"
             sheet.reset_dimensions()
-            rows = [[_seen(cell) for cell in row] for row in sheet.iter_rows()]
-            if plans is not None and place in alone:
+            rows = [[_seen(cell) for cell in row] for row in _not_endless(sheet.iter_rows(), where)]
+            part = str(getattr(sheet, "_worksheet_path", ""))
+            marked = marks.get(part, SheetMarks())
+            if plans is not None and (marked.formula_alone or part not in marks):
                 formulas = plans.worksheets[place]
                 formulas.reset_dimensions()
                 _show_formulas(rows, formulas.iter_rows(values_only=True))
-            sheets[str(sheet.title)] = rows
+            sheets[str(sheet.title)] = SheetCells(
+                rows=rows,
+                merged=tuple(_corners(ref) for ref in marked.merged),
+                hidden=sheet.sheet_state != "visible",
+                hidden_rows=tuple(marked.hidden_rows),
+                hidden_columns=marked.hidden_columns,
+            )
     finally:
         book.close()
         if plans is not None:
             plans.close()
-    return sheets, [name for i, name in enumerate(sheets) if i in merged]
+    return sheets
 
 
-def _looked_at(data: bytes) -> tuple[set[int], set[int]]:
-    """Sheets (from 0) with a formula that has no saved result, and with merged cells."""
-    alone: set[int] = set()
-    merged: set[int] = set()
-    with zipfile.ZipFile(io.BytesIO(data)) as parts:
-        names = sorted(
-            (n for n in parts.namelist() if _SHEET_FILE.match(n)),
-            key=lambda n: [int(d) for d in re.findall(r"\d+", n)],
-        )
-        for place, name in enumerate(names):
-            text = parts.read(name)
-            if _FORMULA_ALONE.search(text) is not None:
-                alone.add(place)
-            if b"<mergeCell " in text:
-                merged.add(place)
-    return alone, merged
+def _not_endless(rows: Iterable[Any], where: str) -> Iterable[Any]:
+    """Rows up to the last that a spreadsheet has; a part may claim any number."""
+    for number, row in enumerate(rows, start=1):
+        if number > MOST_ROWS:
+            raise too_large(
+                where,
+                f"a row beyond row {MOST_ROWS:,}",
+                f"A sheet has at most {MOST_ROWS:,} rows.",
+                "Open it in a spreadsheet and save it again.",
+            )
+        yield row
+
+
+def _corners(ref: str) -> tuple[int, int, int, int]:
+    from openpyxl.utils.cell import range_boundaries
+
+    left, top, right, bottom = range_boundaries(ref)
+    return int(top), int(bottom), int(left), int(right)
 
 
 def _show_formulas(rows: list[list[Any]], formulas: Any) -> None:

@@ -64,6 +64,10 @@ FAULTS: dict[str, FaultText] = {
         "Look for a comma too many, such as a decimal comma in a file parted by commas; put such "
         "a cell in double quotes.",
     ),
+    "swallowed_rows": _error(
+        "This cell holds a line break and a whole row's worth of separators.",
+        "Look for a double quote opened here and not closed: the rows below are inside it.",
+    ),
     "remark_row": _error(
         "A remark below or between the rows is not a tray.",
         "Take it out of the sheet, or put it into the note of the tray that it tells of.",
@@ -317,11 +321,3 @@ def spoken(column: str) -> str:
     'understock caliper'
     """
     return column.removesuffix("_mm").replace("_", " ")
-
-
-def first_faults(lines: list[str], more: int) -> str:
-    """The first faults of a list in a few lines, and how many follow."""
-    text = "\n  ".join(lines)
-    if more > 0:
-        text += f"\n  and {more} more"
-    return text

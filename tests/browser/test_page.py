@@ -130,6 +130,21 @@ def test_the_page_is_quiet_and_stays_at_home_with_the_network_off(seen: dict[str
     assert seen["requests"] == []
 
 
+def test_what_slips_into_a_page_is_stopped_by_its_policy(
+    look: Look, pages: dict[str, Path], tmp_path: Path
+) -> None:
+    """A picture from outside and a script, put into a page of ours, are both blocked."""
+    html = pages["check"].read_text("utf-8")
+    slipped = '<img alt="x" src="https://picture.invalid/x.png"><script>document.title = 1</script>'
+    page = tmp_path / "slipped.html"
+    page.write_text(html.replace("</main>", f"{slipped}</main>"), "utf-8")
+    assert slipped in page.read_text("utf-8")
+    seen = look(page)
+    stopped = [said for said in seen["complaints"] if "The action has been blocked" in said]
+    assert any(said.startswith("Loading the image") for said in stopped)
+    assert any(said.startswith("Executing inline script") for said in stopped)
+
+
 def test_every_link_of_the_contents_leads_somewhere(seen: dict[str, Any]) -> None:
     assert seen["views"]["desk"]["dead_links"] == []
     assert seen["views"]["desk"]["links"] > 3 or seen["name"] == "check"

@@ -159,7 +159,7 @@ def test_a_page_with_its_tables_and_the_same_bytes(
     again = {p.relative_to("two"): p.read_bytes() for p in Path("two").rglob("*") if p.is_file()}
     assert first == again
     names = {str(path) for path in first}
-    assert names == {"check.html", "check_tables.xlsx"} | {
+    assert names == {".takestats_files.json", "check.html", "check_tables.xlsx"} | {
         f"tables/{name}.csv" for name in ("problems", "changes", "wanted", "due")
     }
 

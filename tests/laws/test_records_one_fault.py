@@ -12,7 +12,7 @@ from takestats.records.read import records_from_frame
 from takestats.wording.faults import FAULTS
 from tests.records.planted import PLANTED, SHEETS, Planted, plant
 
-OF_THE_FILE = {"long_row", "not_on_record_sheet"}
+OF_THE_FILE = {"long_row", "swallowed_rows", "not_on_record_sheet"}
 """Rules of a file of text, or of several sheets, which a data frame cannot break: see
 test_files.py and test_count_sheets.py."""
 IDS = [f"{p.code}-{p.column}-{i}" for i, p in enumerate(PLANTED)]

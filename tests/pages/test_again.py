@@ -54,4 +54,4 @@ def test_the_command_on_the_page_makes_the_same_page(
     again = {p.relative_to("two"): p.read_bytes() for p in Path("two").rglob("*") if p.is_file()}
     assert made == again
     kinds = {path.suffix for path in made}
-    assert kinds == {".html", ".xlsx", ".csv", ".svg", ".png"}
+    assert kinds == {".html", ".xlsx", ".csv", ".svg", ".png", ".json"}  # .json: the own files

@@ -33,12 +33,24 @@ def test_what_is_missing_is_blank_and_no_bound_is_said():
     assert [row[1] for row in rows[2:]] == ["", "", "x"]
 
 
-@pytest.mark.parametrize("start", ["=1+1", "+x", "-2+3", "@sum", "\tx", "\rx", "  =1"])
+@pytest.mark.parametrize(
+    "start", ["=1+1", "+x", "-2+3", "@sum", "\tx", "\rx", "  =1", "\u00a0=1", "＝1"]
+)
 def test_text_that_looks_like_a_formula_gets_an_apostrophe_and_the_note_says_so(start):
     data = csv_bytes(pd.DataFrame({"note": [start]}), "n")
     rows = _rows(data)
     assert rows[2] == [f"'{start}"]
     assert APOSTROPHE_NOTE in rows[0][0]
+
+
+@pytest.mark.parametrize(
+    ("text", "safe"),
+    [("x;=1+1", "x;'=1+1"), ("x; @a", "x;' @a"), ("a\t-b", "a\t'-b"), ("a; b - c", "a; b - c")],
+)
+def test_no_formula_begins_where_cells_are_parted_at_another_sign(text, safe):
+    rows = _rows(csv_bytes(pd.DataFrame({"note": [text]}), "n"))
+    assert rows[2] == [safe]
+    assert (APOSTROPHE_NOTE in rows[0][0]) == (text != safe)
 
 
 def test_a_negative_number_stays_a_number():

@@ -17,8 +17,8 @@ def seen(value: Any, shown: str = "General") -> Any:
     cell.number_format = shown
     data = io.BytesIO()
     book.save(data)
-    sheets, _ = workbook_cells(data.getvalue())
-    return sheets["Sheet"][0][0]
+    sheets = workbook_cells(data.getvalue())
+    return sheets["Sheet"].rows[0][0]
 
 
 @pytest.mark.parametrize(
@@ -59,4 +59,4 @@ def test_a_blank_is_nothing() -> None:
     book.active.append(["a", None, "b"])
     data = io.BytesIO()
     book.save(data)
-    assert workbook_cells(data.getvalue())[0]["Sheet"] == [["a", None, "b"]]
+    assert workbook_cells(data.getvalue())["Sheet"].rows == [["a", None, "b"]]

@@ -2,7 +2,8 @@ from __future__ import annotations
 
 import pytest
 
-from takestats.wording.faults import FAULTS, fault_text, first_faults
+from takestats.wording.faults import FAULTS, fault_text
+from takestats.wording.first_faults import first_faults
 
 
 @pytest.mark.parametrize("code", sorted(FAULTS))

@@ -1,0 +1,1 @@
+"""What is left behind when a run is ended, stopped, or cannot write?"""

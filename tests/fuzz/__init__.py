@@ -1,0 +1,1 @@
+"""What does the program say to files that were broken on purpose?"""
