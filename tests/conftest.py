@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.demo_run import DemoRun, demo_run_in
+
 # The suite has both cores busy already; tests/models/test_side_by_side.py uses them on purpose.
 os.environ.setdefault("TAKESTATS_ONE_AT_A_TIME", "1")
 
@@ -23,10 +25,14 @@ settings.load_profile("fixed")
 
 
 @pytest.fixture(scope="session")
-def demo_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Make the season page of the invented season, by the command a reader would run."""
-    from takestats.cli.app import main
+def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
+    """Run `takestats demo`, once for all processes of this run."""
+    own = tmp_path_factory.getbasetemp()
+    return demo_run_in(own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own)
 
-    folder = tmp_path_factory.mktemp("demo")
-    assert main(["demo", "--out", str(folder)]) == 0
-    return folder / "season_page.html"
+
+@pytest.fixture(scope="session")
+def demo_page(demo_run: DemoRun) -> Path:
+    """Give the season page of the invented season."""
+    assert demo_run.code == 0
+    return demo_run.folder / "takestats_demo" / "season_page.html"

@@ -10,6 +10,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -24,12 +25,27 @@ MOST_LINES = 330
 ROUNDING_SPEC = re.compile(r"\.\d+|[eEfFgG%]$")
 
 
+@cache
+def text_of(path: Path) -> str:
+    return path.read_text("utf-8")
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(text_of(path))
+
+
 def room(path: Path) -> str:
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
-def imported(path: Path) -> Iterator[str]:
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+@cache
+def imported(path: Path) -> tuple[str, ...]:
+    return tuple(_imported(path))
+
+
+def _imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -91,46 +107,67 @@ def test_there_is_something_to_read() -> None:
     assert len(SOURCES) > 10
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda p: str(p.relative_to(PACKAGE)))
-class TestEverySource:
-    def test_nobody_inside_imports_the_root(self, path: Path) -> None:
-        text = path.read_text("utf-8")
-        named = [
-            alias.name
-            for node in ast.walk(ast.parse(text))
-            if isinstance(node, ast.ImportFrom) and node.module == "takestats"
-            for alias in node.names
-        ]
-        assert not named, f"import from the room itself, not from the root: {named}"
-        assert "takestats" not in set(imported(path))
+ROOMS = sorted({room(path) for path in SOURCES})
 
-    def test_only_wording_rounds(self, path: Path) -> None:
-        if room(path) == "wording":
+
+@pytest.mark.parametrize("name", ROOMS)
+class TestEveryRoom:
+    """Each habit, source by source: every source that breaks it is named."""
+
+    @pytest.fixture
+    def sources(self, name: str) -> list[Path]:
+        found = [path for path in SOURCES if room(path) == name]
+        assert found
+        return found
+
+    def test_nobody_inside_imports_the_root(self, sources: list[Path]) -> None:
+        named = {
+            path.name: [
+                alias.name
+                for node in ast.walk(tree_of(path))
+                if isinstance(node, ast.ImportFrom) and node.module == "takestats"
+                for alias in node.names
+            ]
+            + [module for module in imported(path) if module == "takestats"]
+            for path in sources
+        }
+        found = {source: names for source, names in named.items() if names}
+        assert not found, f"import from the room itself, not from the root: {found}"
+
+    def test_only_wording_rounds(self, name: str, sources: list[Path]) -> None:
+        if name == "wording":
             return
-        found = list(roundings(ast.parse(path.read_text("utf-8"))))
+        found = {path.name: list(roundings(tree_of(path))) for path in sources}
+        found = {source: lines for source, lines in found.items() if lines}
         assert not found, f"rounding outside takestats/wording: {found}"
 
-    def test_only_charts_draw(self, path: Path) -> None:
-        drawing = {m for m in imported(path) if m.split(".")[0] in {"matplotlib", "seaborn"}}
-        assert room(path) == "charts" or not drawing, f"drawing outside charts: {drawing}"
-
-    def test_only_pages_write_pages_and_workbooks(self, path: Path) -> None:
-        if room(path) == "pages":
-            return
-        assert not {m for m in imported(path) if m.split(".")[0] == "jinja2"}
-        calls = {
-            node.func.attr
-            for node in ast.walk(ast.parse(path.read_text("utf-8")))
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
+    def test_only_charts_draw(self, name: str, sources: list[Path]) -> None:
+        drawing = {
+            path.name: {m for m in imported(path) if m.split(".")[0] in {"matplotlib", "seaborn"}}
+            for path in sources
         }
-        assert not calls & {"to_excel", "to_html", "create_sheet"}
+        found = {source: modules for source, modules in drawing.items() if modules}
+        assert name == "charts" or not found, f"drawing outside charts: {found}"
 
-    def test_a_file_answers_one_question(self, path: Path) -> None:
-        lines = len(path.read_text("utf-8").splitlines())
-        assert lines <= MOST_LINES, f"{lines} lines: split it"
+    def test_only_pages_write_pages_and_workbooks(self, name: str, sources: list[Path]) -> None:
+        if name == "pages":
+            return
+        for path in sources:
+            assert not {m for m in imported(path) if m.split(".")[0] == "jinja2"}, path.name
+            calls = {
+                node.func.attr
+                for node in ast.walk(tree_of(path))
+                if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
+            }
+            assert not calls & {"to_excel", "to_html", "create_sheet"}, path.name
 
-    def test_it_opens_with_a_docstring(self, path: Path) -> None:
-        assert ast.get_docstring(ast.parse(path.read_text("utf-8")))
+    def test_a_file_answers_one_question(self, sources: list[Path]) -> None:
+        lines = {path.name: len(text_of(path).splitlines()) for path in sources}
+        found = {source: number for source, number in lines.items() if number > MOST_LINES}
+        assert not found, f"lines: {found}: split them"
+
+    def test_it_opens_with_a_docstring(self, sources: list[Path]) -> None:
+        assert not [path.name for path in sources if not ast.get_docstring(tree_of(path))]
 
 
 def test_what_is_imported_is_declared_and_what_is_declared_is_imported() -> None:

@@ -175,6 +175,7 @@ def fit_within(
                 several=len(task.combinations) > 1,
                 tray_size=task.limits.tray_size,
             ),
+            *notes.together_notes(told=any(not row.alone for row in growth.rows)),
             *task.notes,
         ),
         sentences=words.fitted_sentences(told),

@@ -45,6 +45,8 @@ def _once_at_each_count(cells: Cells, keys: TrayKeys, log: FaultLog) -> tuple[Ro
     if len(at) == 0:
         return at, at
     units = keys.unit[at]
+    if np.all(keys.count[at] == keys.count[at[0]]):
+        return at[:0], at[:0]  # one count of everything, as in most sheets
     per_count = pd.Series(1, index=at).groupby([units, keys.count[at]]).transform("size")
     widest = per_count.groupby(units).transform("max").to_numpy()
     counts = pd.Series(keys.count[at]).groupby(units).transform("nunique").to_numpy()

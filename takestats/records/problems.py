@@ -171,6 +171,8 @@ class FaultLog:
     def problems(self) -> pd.DataFrame:
         """Every fault, one per cell, in the order of the sheet."""
         table = stacked(self._faults, PROBLEM_COLUMNS, ["file", "sheet", "row", "column"])
+        if table.empty:
+            return table
         # One per cell; an error outweighs a query of the same cell.
         table = table.sort_values(
             ["file", "sheet", "row", "column", "kind"], kind="stable", ignore_index=True

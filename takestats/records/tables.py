@@ -69,6 +69,9 @@ def set_aside_table(typed: TypedTable, log: FaultLog) -> pd.DataFrame:
     rows = np.array(sorted(because), dtype=np.intp)
     out = typed.origin.iloc[rows].reset_index(drop=True)
     out["reason"] = text_series([f"a fault in {because[i]}" for i in rows])
+    if not because:
+        none = text_series([])
+        return out.assign(**dict.fromkeys(typed.cells, none))
     for name, column in typed.cells.items():
         out[name] = text_series([None if c is None else plain(c) for c in column[rows]])
     return out

@@ -46,6 +46,16 @@ def _method(least: str, *, ranked: bool, several: bool, tray_size: int | None) -
         )
 
 
+def together_notes(*, told: bool) -> tuple[str, ...]:
+    """Say how near the least is what has to grow together."""
+    if not told:
+        return ()
+    return (
+        "What has to grow together is the least in all, pieces, understocks and grafts a week "
+        "added up, every graft in its window; it is found to within 2 in 1,000.",
+    )
+
+
 def given_notes(
     open_wood: Sequence[str],
     open_stock: Sequence[str],

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takestats.answers.gaps import differences, holm
@@ -129,6 +129,7 @@ def test_holm_by_its_definition(values: list[float]) -> None:
         assert found[index] == pytest.approx(min(1.0, max(steps)), abs=1e-15)
 
 
+@settings(max_examples=25)
 @given(st.lists(st.floats(0.0, 1.0), min_size=1, max_size=12))
 def test_holm_is_statsmodels(values: list[float]) -> None:
     multitest = pytest.importorskip("statsmodels.stats.multitest")

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
 
 from takestats.cli.app import main
 from takestats.cli.demo import demo_season
+from takestats.pages import season_page
+from tests.demo_run import DemoRun
 
 FORMULA_MARKS = re.compile(r"\[T\.|\bC\(| ~ ")
 LINES = ["season,tray,method,grafted,taken,count_date"] + [
@@ -29,7 +27,7 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def test_report_writes_a_page_and_says_what_it_shows(
+def test_report_writes_a_page_and_the_same_records_make_the_same_bytes(
     bench: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["report", "bench.csv"]) == 0
@@ -41,13 +39,11 @@ def test_report_writes_a_page_and_says_what_it_shows(
     assert out.splitlines()[-1].startswith("Next: open the page")
     assert not FORMULA_MARKS.search(out + page.read_text("utf-8"))
     assert (bench / "bench.csv").read_text("utf-8").splitlines() == LINES
-
-
-def test_the_same_records_make_the_same_bytes(bench: Path) -> None:
-    for folder in ("one", "two"):
-        assert main(["report", "bench.csv", "--out", folder]) == 0
-    first = {p.relative_to("one"): p.read_bytes() for p in Path("one").rglob("*") if p.is_file()}
-    again = {p.relative_to("two"): p.read_bytes() for p in Path("two").rglob("*") if p.is_file()}
+    assert main(["report", "bench.csv", "--out", "two"]) == 0
+    first, again = (
+        {p.relative_to(made): p.read_bytes() for p in Path(made).rglob("*") if p.is_file()}
+        for made in ("takestats_report", "two")
+    )
     assert first == again
 
 
@@ -115,20 +111,15 @@ def test_a_folder_that_cannot_be_written_is_one(
     assert (bench / "taken").read_text("utf-8") == "a file stands here"
 
 
-def test_demo_is_quick_says_it_is_invented_and_copies_no_source(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    season = {p: p.read_bytes() for p in demo_season().iterdir() if p.is_file()}
-    begun = time.monotonic()
-    assert main(["demo"]) == 0
-    assert time.monotonic() - begun < 30
-    out = capsys.readouterr().out
-    assert out.startswith("INVENTED DATA")
-    made = tmp_path / "takestats_demo"
+def test_demo_is_quick_says_it_is_invented_and_copies_no_source(demo_run: DemoRun) -> None:
+    assert demo_run.code == 0
+    assert demo_run.seconds < 30
+    assert demo_run.said.startswith("INVENTED DATA")
+    made = demo_run.folder / "takestats_demo"
     assert (made / "season_page.html").is_file()
-    assert {p: p.read_bytes() for p in demo_season().iterdir() if p.is_file()} == season
-    assert not set(season.values()) & {p.read_bytes() for p in made.rglob("*") if p.is_file()}
+    assert demo_run.season_untouched
+    season = {p.read_bytes() for p in demo_season().iterdir() if p.is_file()}
+    assert not season & {p.read_bytes() for p in made.rglob("*") if p.is_file()}
 
 
 def test_an_installation_without_the_season_is_told(
@@ -142,24 +133,17 @@ def test_an_installation_without_the_season_is_told(
     assert "install takestats again" in capsys.readouterr().err
 
 
-def test_stopped_half_way_leaves_nothing(bench: Path) -> None:
+def test_stopped_half_way_leaves_nothing(
+    bench: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Stop from the keyboard while the page is made: a sentence, 130, no folder."""
-    code = (
-        "import takestats.pages.season_page as page, sys\n"
-        "from takestats.cli.app import main\n"
-        "def stopped(*a, **k): raise KeyboardInterrupt\n"
-        "page.write_season = stopped\n"
-        "sys.exit(main(['report', 'bench.csv']))\n"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        capture_output=True,
-        text=True,
-        cwd=bench,
-        timeout=60,
-        env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])},
-    )
-    assert done.returncode == 130
-    assert "Stopped." in done.stderr
-    assert "Traceback" not in done.stderr
+
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(season_page, "write_season", stopped)
+    assert main(["report", "bench.csv"]) == 130
+    err = capsys.readouterr().err
+    assert "Stopped." in err
+    assert "Traceback" not in err
     assert [p.name for p in bench.iterdir()] == ["bench.csv"]

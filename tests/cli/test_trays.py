@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,6 +13,7 @@ import pytest
 from takestats.cli.app import main
 from takestats.cli.trays import QUESTIONS
 from takestats.cli.trays_options import each_named
+from takestats.planning import built
 from tests.planning.few_trials import few_trials
 from tests.planning.past_seasons import NAMES, bench
 
@@ -213,24 +211,15 @@ def test_few_grafts_are_told_what_they_can_do(capsys: pytest.CaptureFixture[str]
     assert "of 100 there are 4 left for a spare tray" in out
 
 
-def test_stopped_while_planning_leaves_nothing(here: Path) -> None:
-    code = (
-        "import takestats.planning.built as built, sys\n"
-        "from takestats.cli.app import main\n"
-        "def stopped(*a, **k): raise KeyboardInterrupt\n"
-        "built.search_trays = stopped\n"
-        f"sys.exit(main({APART!r}))\n"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code],
-        capture_output=True,
-        text=True,
-        cwd=here,
-        timeout=60,
-        env=os.environ | {"PYTHONPATH": str(ROOT)},
-    )
-    assert done.returncode == 130
-    assert done.stderr.endswith("Stopped. No half-written file was left behind.\n")
+def test_stopped_while_planning_leaves_nothing(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(built, "search_trays", stopped)
+    assert main(APART) == 130
+    assert capsys.readouterr().err.endswith("Stopped. No half-written file was left behind.\n")
     assert not list(here.iterdir())
 
 

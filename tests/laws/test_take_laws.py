@@ -58,10 +58,18 @@ def gaps(model: TakeModel, level: float = 0.95) -> pd.DataFrame:
 
 
 @pytest.mark.parametrize("engine", ENGINES)
-@settings(max_examples=12)
+@settings(max_examples=15)
 @given(TRIALS)
-def test_limits_lie_inside_and_around_the_estimate(engine: str, frame: pd.DataFrame) -> None:
+def test_limits_levels_tail_areas_and_direction_agree(engine: str, frame: pd.DataFrame) -> None:
+    """Four laws of one fit."""
     model = fit(frame, engine)
+    limits_lie_inside_and_around_the_estimate(model)
+    a_lower_level_lies_inside_a_higher_one(model)
+    p_is_below_the_level_exactly_when_the_interval_excludes_zero(model)
+    a_minus_b_is_minus_b_minus_a(model, engine)
+
+
+def limits_lie_inside_and_around_the_estimate(model: TakeModel) -> None:
     for found in (takes(model), takes(model, 0.9)):
         assert np.isfinite(found).all()
         assert (found >= 0).all()
@@ -75,11 +83,7 @@ def test_limits_lie_inside_and_around_the_estimate(engine: str, frame: pd.DataFr
     assert table[GAP].abs().le(1.0).all().all()
 
 
-@pytest.mark.parametrize("engine", ENGINES)
-@settings(max_examples=10)
-@given(TRIALS)
-def test_a_lower_level_lies_inside_a_higher_one(engine: str, frame: pd.DataFrame) -> None:
-    model = fit(frame, engine)
+def a_lower_level_lies_inside_a_higher_one(model: TakeModel) -> None:
     wide, narrow = takes(model), takes(model, 0.9)
     assert (wide[:, 1] <= narrow[:, 1]).all()
     assert (narrow[:, 2] <= wide[:, 2]).all()
@@ -88,16 +92,21 @@ def test_a_lower_level_lies_inside_a_higher_one(engine: str, frame: pd.DataFrame
     assert (inner["high"] <= outer["high"]).all()
 
 
-@pytest.mark.parametrize("engine", ENGINES)
-@settings(max_examples=15)
-@given(TRIALS)
-def test_p_is_below_5_percent_exactly_when_the_interval_excludes_zero(
-    engine: str, frame: pd.DataFrame
-) -> None:
-    model = fit(frame, engine)
+def p_is_below_the_level_exactly_when_the_interval_excludes_zero(model: TakeModel) -> None:
     for level in (0.95, 0.8):
         for row in gaps(model, level).itertuples():
             assert (row.p_value < 1 - level) == (row.low > 0 or row.high < 0)
+
+
+def a_minus_b_is_minus_b_minus_a(model: TakeModel, engine: str) -> None:
+    names = model.levels("method")[:2]
+    one = differences(model, "method", pairs=[tuple(names)]).table.iloc[0]
+    two = differences(model, "method", pairs=[tuple(names[::-1])]).table.iloc[0]
+    # Where all of a level took, the two sums over cells meet its end point differently.
+    tolerance = 0.002 if engine == "tray_model" else 1e-9
+    assert one["difference"] == pytest.approx(-two["difference"], abs=tolerance)
+    assert one["low"] == pytest.approx(-two["high"], abs=tolerance)
+    assert one["high"] == pytest.approx(-two["low"], abs=tolerance)
 
 
 @pytest.mark.parametrize(
@@ -178,21 +187,6 @@ def test_splitting_a_trays_row_in_two_changes_nothing(
     whole.loc[at, ["grafted", "taken"]] = [row["grafted"] - made, row["taken"] - took]
     split = pd.concat([whole, first], ignore_index=True)
     np.testing.assert_allclose(takes(fit(frame, engine)), takes(fit(split, engine)), atol=1e-12)
-
-
-@pytest.mark.parametrize("engine", ENGINES)
-@settings(max_examples=10)
-@given(TRIALS)
-def test_a_minus_b_is_minus_b_minus_a(engine: str, frame: pd.DataFrame) -> None:
-    model = fit(frame, engine)
-    names = model.levels("method")[:2]
-    one = differences(model, "method", pairs=[tuple(names)]).table.iloc[0]
-    two = differences(model, "method", pairs=[tuple(names[::-1])]).table.iloc[0]
-    # Where all of a level took, the two sums over cells meet its end point differently.
-    tolerance = 0.002 if engine == "tray_model" else 1e-9
-    assert one["difference"] == pytest.approx(-two["difference"], abs=tolerance)
-    assert one["low"] == pytest.approx(-two["high"], abs=tolerance)
-    assert one["high"] == pytest.approx(-two["low"], abs=tolerance)
 
 
 @settings(max_examples=10)

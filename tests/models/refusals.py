@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 
 import pandas as pd
 
@@ -121,6 +122,20 @@ def refusals() -> Iterator[Refusal]:
     )
 
 
+@cache
+def refused() -> tuple[tuple[str, TakeError | None], ...]:
+    """Each name with what its call raised, or None; every call is made once."""
+    found: list[tuple[str, TakeError | None]] = []
+    for name, call in refusals():
+        try:
+            call()
+        except TakeError as error:
+            found.append((name, error))
+        else:
+            found.append((name, None))
+    return tuple(found)
+
+
 def told() -> str:
     """Every refusal as it is told, in a form that a person can proof-read."""
     lines = [
@@ -128,11 +143,9 @@ def told() -> str:
         "proof-read it when a text changes. Invented records.",
         "",
     ]
-    for name, call in refusals():
-        try:
-            call()
-        except TakeError as refused:
-            lines += [f"[{name}] {type(refused).__name__}", str(refused), ""]
-        else:
+    for name, error in refused():
+        if error is None:
             lines += [f"[{name}] WAS NOT REFUSED", ""]
+        else:
+            lines += [f"[{name}] {type(error).__name__}", str(error), ""]
     return "\n".join(lines)

@@ -176,6 +176,7 @@ def test_two_limits_that_bind_at_once_are_told_to_grow_together() -> None:
         "limit brings another whole plant by itself. To meet every target it takes together: 40 "
         "more terminal pieces of Acer rubrum 'Ember' on Acer rubrum and 40 more understocks thin."
     )
+    assert any(note.startswith("What has to grow together is the least") for note in found.notes)
 
 
 def test_days_and_window_are_told_apart() -> None:

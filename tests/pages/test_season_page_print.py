@@ -11,7 +11,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from takestats.pages.season_page import write_report
+from takestats.pages.render import page_bytes
+from takestats.pages.season_page import season_report
 from takestats.records.read import records_from_frame
 from takestats.records.result import Records
 from tests.pages.small_seasons import SETTINGS
@@ -63,7 +64,8 @@ def _full_bench(seasons: int = 1) -> Records:
 @needs_browser
 @pytest.mark.parametrize("seasons", [1, 3])
 def test_a_full_bench_part_fits_one_sheet(tmp_path: Path, seasons: int) -> None:
-    page = write_report(_full_bench(seasons), tmp_path)[0]
+    page = tmp_path / "season_page.html"  # the page alone: its tables and figures are not printed
+    page.write_bytes(page_bytes(season_report(_full_bench(seasons))))
     pdf = tmp_path / "page.pdf"
     subprocess.run(
         [str(CHROMIUM), *QUIET, f"--print-to-pdf={pdf}", page.as_uri()],
@@ -86,7 +88,7 @@ def test_a_full_bench_part_fits_one_sheet(tmp_path: Path, seasons: int) -> None:
     assert sheets[1].lstrip().startswith("The season in detail")
 
 
-def test_many_levels_are_drawn_in_parts_that_fit_a_sheet(tmp_path: Path) -> None:
+def test_many_levels_are_drawn_in_parts_that_fit_a_sheet() -> None:
     frame = pd.DataFrame(
         {
             "season": ["2026"] * 50,
@@ -97,7 +99,7 @@ def test_many_levels_are_drawn_in_parts_that_fit_a_sheet(tmp_path: Path) -> None
         }
     )
     records = records_from_frame(frame, trial={"compare": {"factors": ["combination_lot"]}})
-    page = write_report(records, tmp_path)[0].read_text(encoding="utf-8")
+    page = page_bytes(season_report(records)).decode("utf-8")
     heights = [float(box) for box in re.findall(r'viewBox="0 0 \S+ (\S+)"', page)]
     assert len(heights) == 3
     assert max(heights) < 11 * 72

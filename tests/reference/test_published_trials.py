@@ -10,7 +10,6 @@ import json
 import re
 import subprocess
 import sys
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -18,8 +17,9 @@ import numpy as np
 import pytest
 
 import takestats as ts
+from takestats.pages.render import page_bytes
+from tests.reference.published_reports import PUBLISHED, records_of, report_of
 
-PUBLISHED = Path(__file__).parent / "published"
 NAMES = ("allanblackia", "baobab", "bartlett", "orob2", "pecan")
 CASES = {
     case["id"]: case
@@ -29,11 +29,6 @@ CASES = {
 }
 
 
-@cache
-def records_of(name: str) -> ts.Records:
-    return ts.read_records(PUBLISHED / f"{name}.csv", trial=PUBLISHED / f"{name}.toml")
-
-
 def cells_of(name: str, *factors: str) -> ts.TakeModel:
     """Fit a trial by the cells of its factors: nothing is assumed to add up."""
     every = [list(factors)] if len(factors) > 1 else []
@@ -41,15 +36,13 @@ def cells_of(name: str, *factors: str) -> ts.TakeModel:
 
 
 @pytest.fixture(scope="module")
-def season_page(tmp_path_factory: pytest.TempPathFactory) -> Any:
+def season_page() -> Any:
     """Give a function that makes a trial's page once and returns what a reader sees of it."""
     made: dict[str, str] = {}
 
     def text_of(name: str) -> str:
         if name not in made:
-            folder = tmp_path_factory.mktemp(name)
-            ts.write_report(records_of(name), folder)
-            html = (folder / "season_page.html").read_text(encoding="utf-8")
+            html = page_bytes(report_of(name)).decode("utf-8")
             seen = re.sub(r"<(style|script)\b.*?</\1>", " ", html, flags=re.DOTALL)
             seen = re.sub(r"<[^>]+>", " ", seen)
             made[name] = re.sub(r"\s+", " ", seen.replace("&#39;", "'").replace("&amp;", "&"))

@@ -8,25 +8,21 @@ a number may be left unread.
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pandas as pd
 import pytest
 
-import takestats as ts
 from takestats.pages.parts import SeasonReport
-from takestats.pages.season_page import season_report
+from tests.reference.published_reports import PUBLISHED, report_of
 
-PUBLISHED = Path(__file__).parent / "published"
 NAMES = ("baobab", "bartlett", "orob2")
 
 
 @pytest.fixture(scope="module", params=NAMES)
 def told(request: pytest.FixtureRequest) -> tuple[str, SeasonReport, pd.DataFrame]:
     name = request.param
-    records = ts.read_records(PUBLISHED / f"{name}.csv", trial=PUBLISHED / f"{name}.toml")
     raw = pd.read_csv(PUBLISHED / f"{name}.csv", comment="#")
-    return name, season_report(records), raw
+    return name, report_of(name), raw
 
 
 def _numbers(text: str) -> list[str]:
