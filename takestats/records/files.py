@@ -175,9 +175,23 @@ def _strictly(data: bytes, encoding: str, label: str) -> str:
 
 def _split(text: str, label: str) -> list[list[Any]]:
     """Cut the text at the separator that makes most headers known."""
-    top = "".join(text.splitlines(keepends=True)[: ROWS_SEARCHED + 10])
     # A space before a quote belongs to the separator; any other is told when it is taken off.
     loose = re.search(r"[,;\t] +\"", text) is not None
+    best = separator_of(top_of(text), loose=loose)
+    try:
+        reader = csv.reader(io.StringIO(text), delimiter=best, skipinitialspace=loose)
+        return list(reader)
+    except csv.Error as fault:
+        raise _not_a_table(label, f"the text cannot be cut into cells ({fault})") from fault
+
+
+def top_of(text: str) -> str:
+    """The rows that the separator is told by."""
+    return "".join(text.splitlines(keepends=True)[: ROWS_SEARCHED + 10])
+
+
+def separator_of(top: str, *, loose: bool) -> str:
+    """The separator that makes most headers known, then the one that makes most cells."""
     best, best_score = ",", (-1, -1)
     for separator in (",", ";", "\t"):
         try:
@@ -189,11 +203,7 @@ def _split(text: str, label: str) -> list[list[Any]]:
         width = max((len(row) for row in rows), default=0)
         if (known, width) > best_score:
             best, best_score = separator, (known, width)
-    try:
-        reader = csv.reader(io.StringIO(text), delimiter=best, skipinitialspace=loose)
-        return list(reader)
-    except csv.Error as fault:
-        raise _not_a_table(label, f"the text cannot be cut into cells ({fault})") from fault
+    return best
 
 
 # --- workbooks and parquet -------------------------------------------------------
@@ -269,11 +279,12 @@ def sheet_of_frame(frame: pd.DataFrame, label: str) -> Sheet:
 
 def cells_of(frame: pd.DataFrame) -> list[list[Any]]:
     """Every cell as text, a date, or None when blank."""
-    columns = [_as_typed(frame.iloc[:, i]) for i in range(frame.shape[1])]
+    columns = [typed_cells(frame.iloc[:, i]) for i in range(frame.shape[1])]
     return [list(row) for row in zip(*columns, strict=True)] if columns else []
 
 
-def _as_typed(column: pd.Series[Any]) -> list[Any]:
+def typed_cells(column: pd.Series[Any]) -> list[Any]:
+    """Each cell of one column as text, a date, or None when blank."""
     values = column.astype(object).to_numpy()
     kinded = np.empty(len(values), dtype=object)
     kinded[:] = [_kinded(value) for value in values]
