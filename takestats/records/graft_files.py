@@ -20,7 +20,7 @@ import pyarrow.parquet
 from takestats.records.columns import BY_NAME
 from takestats.records.files import separator_of, top_of
 from takestats.records.graft_blocks import Block, DoubtError, Roles, block_of
-from takestats.records.headers import find_header
+from takestats.records.headers import ROWS_SEARCHED, find_header
 
 LARGE_TEXT = 3_000_000
 """Bytes of a text file from which single grafts are read block by block."""
@@ -28,6 +28,7 @@ LARGE_ROWS = 200_000
 """Rows of a parquet file from which they are."""
 _PIECE = 8_000_000
 _TOP = 65_536
+_TOP_ROWS = ROWS_SEARCHED + 10
 _NEEDED = ("tray", "graft", "taken")
 _NOT_ALONE = ("alive_later", "later_count_date", "saleable", "saleable_date", "defects_later")
 """Counts that are told beside the first one: left to the ordinary way."""
@@ -102,7 +103,8 @@ def _text(path: Path) -> GraftFile | None:
     with path.open("rb", buffering=0) as file:
         top = file.read(_TOP)
         end = top.rfind(b"\n")
-        if end < 0 or top.startswith(b"\xef\xbb\xbf") or b"\x00" in top:
+        few = top.count(b"\n") < _TOP_ROWS and len(top) == _TOP
+        if end < 0 or few or top.startswith(b"\xef\xbb\xbf") or b"\x00" in top:
             return None
         lines = top_of(top[: end + 1].decode("utf-8"))
         separator = separator_of(lines, loose=False)

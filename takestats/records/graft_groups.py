@@ -159,7 +159,7 @@ def are_plain(cells: pa.Array) -> bool:
     if any(pc.any(pc.starts_with(small, word)).as_py() for word in _TOTAL_BEGINS):
         return False
     mixed_case = (letters >= ord("a")).any() and ((letters >= 65) & (letters <= 90)).any()
-    return not mixed_case or pc.count_distinct(small).as_py() == len(cells)
+    return not mixed_case or bool(pc.count_distinct(small).as_py() == len(cells))
 
 
 def _only_letters_and_figures(letters: NDArray[np.uint8]) -> bool:
@@ -239,10 +239,10 @@ def _apart(blocks: list[Block], trays: list[Whole]) -> bool:
 
 def _numbers(blocks: list[Block]) -> list[NDArray[np.int64]]:
     """One numbering of the grafts for all blocks."""
-    worded = [block.graft_words for block in blocks]
-    if all(words is None for words in worded):
+    worded = [block.graft_words for block in blocks if block.graft_words is not None]
+    if not worded:
         return [block.grafts for block in blocks]
-    if any(words is None for words in worded):
+    if len(worded) < len(blocks):
         raise DoubtError("grafts in figures and in words")
     coded = pa.concat_arrays(worded).dictionary_encode()
     if not are_plain(coded.dictionary):

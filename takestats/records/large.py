@@ -184,9 +184,9 @@ def _one_each(key: Whole, value: Whole, doubt: str) -> None:
 
 def _counts(groups: Groups, small: Records, line: Whole) -> dict[str, NDArray[np.float64]]:
     """Grafts made and taken, missing and dead understocks of each line; blank is not 0."""
-    out = {
-        "grafted": np.bincount(line, weights=groups.rows),
-        "taken": np.bincount(line, weights=groups.taken),
+    out: dict[str, NDArray[np.float64]] = {
+        "grafted": np.bincount(line, weights=groups.rows).astype(float),
+        "taken": np.bincount(line, weights=groups.taken).astype(float),
     }
     for name in _PARTS:
         out[name] = np.full(len(out["grafted"]), np.nan)

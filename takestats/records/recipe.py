@@ -139,8 +139,8 @@ def _keyed(
         log.change(rows, "season", "neither season nor date")
     if worked:
         found = sorted({cells.values["season"][i] for i in worked})
-        rows = len(worked) if rows_behind is None else int(rows_behind[worked].sum())
+        number = len(worked) if rows_behind is None else int(rows_behind[worked].sum())
         notes.append(
-            f"The season was worked out from the dates in {rows} rows: {', '.join(found)}."
+            f"The season was worked out from the dates in {number} rows: {', '.join(found)}."
         )
     return tray_keys(cells, single, trays_recorded=trays_recorded)
