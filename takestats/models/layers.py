@@ -155,8 +155,8 @@ def find_layers(
         return Layers(rows=rows, notes=(note,) if note else ())
     units = _labels(table, column)
     _check_one_unit(table, column, units)
-    trays = DataFrame({"unit": units, "tray": table["tray_id"].astype(str)}).drop_duplicates()
-    several = trays["unit"].value_counts()
+    pairs = DataFrame({"unit": units, "tray": table["tray_id"].astype(str)}).drop_duplicates()
+    several = pairs["unit"].value_counts()
     if int((several >= 2).sum()) < 2:
         if column != "block":
             return Layers(rows=rows)

@@ -23,6 +23,7 @@ _MOST_RUNS = 1 / 4
 _ZERO, _ONE, _NINE = 48, 49, 57
 _LONGEST_NUMBER = 18
 _RADIX = 2**62
+_DENSE = 4
 
 
 class DoubtError(Exception):
@@ -80,6 +81,11 @@ class Block:
     graft_words: pa.Array | None
     rising: bool
     free: dict[str, pa.Array] = field(default_factory=dict)
+
+    @property
+    def scattered(self) -> bool:
+        """Rows of one tray stand apart."""
+        return self.member is not None
 
     def each_row(self, of_group: NDArray[Any]) -> NDArray[Any]:
         """A value of each group, row by row."""
@@ -236,8 +242,20 @@ def mixed(columns: list[NDArray[Any]]) -> Whole:
         codes = column.astype(np.int64) + 1
         width = int(codes.max(initial=0)) + 1
         if top * width > _RADIX:
-            out = np.asarray(pd.factorize(out)[0], dtype=np.int64)
+            out = _in_order(out, top)
             top = int(out.max(initial=0)) + 1
         out = out * width + codes
         top *= width
-    return np.asarray(pd.factorize(out)[0], dtype=np.int64)
+    return _in_order(out, top)
+
+
+def _in_order(codes: Whole, top: int) -> Whole:
+    """The same numbers, all below ``top``, counted in the order they appear."""
+    if top > _DENSE * len(codes):
+        return np.asarray(pd.factorize(codes)[0], dtype=np.int64)
+    first = np.full(top, -1, dtype=np.int64)
+    first[codes[::-1]] = np.arange(len(codes) - 1, -1, -1)
+    present = np.flatnonzero(first >= 0)
+    number = np.empty(top, dtype=np.int64)
+    number[present[np.argsort(first[present])]] = np.arange(len(present))
+    return number[codes]

@@ -22,11 +22,13 @@ from takestats.records.files import separator_of, top_of
 from takestats.records.graft_blocks import Block, DoubtError, Roles, block_of
 from takestats.records.headers import ROWS_SEARCHED, find_header
 
-LARGE_TEXT = 3_000_000
+LARGE_TEXT = 1_000_000
 """Bytes of a text file from which single grafts are read block by block."""
-LARGE_ROWS = 200_000
+LARGE_ROWS = 50_000
 """Rows of a parquet file from which they are."""
 _PIECE = 8_000_000
+_WIDER = 3
+"""Rows in no order are cut into pieces this much larger: more of a tray is gathered at once."""
 _TOP = 65_536
 _TOP_ROWS = ROWS_SEARCHED + 10
 _NEEDED = ("tray", "graft", "taken")
@@ -115,16 +117,17 @@ def _text(path: Path) -> GraftFile | None:
             return None
         roles = _roles(names)
         digest = hashlib.sha256()
-        pieces = _pieces(file, top, digest)
-        blocks = _side_by_side(pieces, lambda piece: _text_block(piece, names, separator, roles))
+        blocks: list[Block] = []
+        pieces = _pieces(file, top, digest, blocks)
+        _side_by_side(pieces, lambda piece: _text_block(piece, names, separator, roles), blocks)
     return GraftFile(header=header, columns=names, blocks=blocks, sha256=digest.hexdigest())
 
 
-def _pieces(file: Any, top: bytes, digest: Any) -> Iterator[bytes]:
+def _pieces(file: Any, top: bytes, digest: Any, blocks: list[Block]) -> Iterator[bytes]:
     """The text below the header, cut between rows; every byte goes into the fingerprint."""
     digest.update(top)
     rest = top[top.index(b"\n") + 1 :]
-    while read := file.read(_PIECE):
+    while read := file.read(_PIECE * (_WIDER if blocks and blocks[-1].scattered else 1)):
         end = read.rfind(b"\n") + 1
         if end == 0:
             raise DoubtError("a row that does not end")
@@ -186,8 +189,11 @@ def _parquet(path: Path) -> GraftFile | None:
     with ThreadPoolExecutor(1) as beside:
         digest = beside.submit(_fingerprint, path)
         batches = file.iter_batches(batch_size=1_000_000)
-        blocks = _side_by_side(
-            batches, lambda batch: block_of(dict(zip(names, batch.columns, strict=True)), roles)
+        blocks: list[Block] = []
+        _side_by_side(
+            batches,
+            lambda batch: block_of(dict(zip(names, batch.columns, strict=True)), roles),
+            blocks,
         )
         return GraftFile(header=header, columns=names, blocks=blocks, sha256=digest.result())
 
@@ -212,19 +218,26 @@ def _fingerprint(path: Path) -> str:
 # --- one after another, on all cores -----------------------------------------------------
 
 
-def _side_by_side(items: Iterator[Item], work: Callable[[Item], Block]) -> list[Block]:
-    """Work on a few blocks at a time; the order is that of the file."""
+def _side_by_side(
+    items: Iterator[Item], work: Callable[[Item], Block], blocks: list[Block]
+) -> None:
+    """Work on a few blocks at a time; they are added in the order of the file."""
     cores = os.cpu_count() or 1
-    blocks: list[Block] = []
     waiting: deque[Future[Block]] = deque()
+
+    def keep(future: Future[Block]) -> None:
+        block = future.result()
+        if block.size:
+            blocks.append(block)
+
     with ThreadPoolExecutor(cores) as pool:
         try:
             for item in items:
                 waiting.append(pool.submit(work, item))
-                if len(waiting) > cores + 1:
-                    blocks.append(waiting.popleft().result())
-            blocks.extend(future.result() for future in waiting)
+                if len(waiting) > cores:
+                    keep(waiting.popleft())
+            while waiting:
+                keep(waiting.popleft())
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
-    return [block for block in blocks if block.size]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from takestats.records.changes import BLANKS
 from takestats.records.columns import COLUMNS
 from takestats.records.convert import SHEET_ERRORS
-from takestats.records.dates import looks_turned
+from takestats.records.dates import TURNED, looks_turned
 from takestats.records.graft_blocks import Block, DoubtError, Whole, mixed, text_bytes
 from takestats.records.graft_files import GraftFile
 from takestats.records.odd_rows import TOTAL_WORDS
@@ -22,6 +22,10 @@ _MOST_GROUPS = 1 / 2
 _BITS_A_ROW = 8
 _TOTAL_BEGINS = ("total", "grand", "sub")
 _HEADERS = frozenset(word.lower() for c in COLUMNS for word in (c.name, *c.synonyms))
+_CODES = np.arange(256)
+_LETTERS = np.isin(_CODES, [*range(48, 58), *range(65, 91), *range(97, 123)])
+_MARKS = np.isin(_CODES, list(b"-_./"))
+_DAY = "^(?:" + TURNED.pattern.removesuffix(r"\Z") + ")$"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -142,7 +146,7 @@ def are_plain(cells: pa.Array) -> bool:
     name, no total, no header, no sign for blank, no name in two spellings.
     """
     if pa.types.is_integer(cells.type):
-        return cells.null_count == 0
+        return not cells.null_count
     if not pa.types.is_string(cells.type):
         return False
     letters, lengths = text_bytes(cells)
@@ -150,8 +154,14 @@ def are_plain(cells: pa.Array) -> bool:
         return True
     if lengths.min() == 0:
         return False
-    if not _only_letters_and_figures(letters):
+    ends = np.cumsum(lengths)
+    inside = bool((_LETTERS | _MARKS)[letters].all())
+    if not (
+        inside and _LETTERS[letters[ends - 1]].all() and _LETTERS[letters[ends - lengths]].all()
+    ):
         return _are_plain_one_by_one(cells.to_pylist())
+    if _MARKS[letters].any() and pc.any(pc.match_substring_regex(cells, _DAY)).as_py():
+        return False
     small = pc.ascii_lower(cells)
     words = pa.array(sorted(BLANKS | TOTAL_WORDS | _HEADERS))
     if pc.any(pc.is_in(small, value_set=words)).as_py():
@@ -160,12 +170,6 @@ def are_plain(cells: pa.Array) -> bool:
         return False
     mixed_case = (letters >= ord("a")).any() and ((letters >= 65) & (letters <= 90)).any()
     return not mixed_case or bool(pc.count_distinct(small).as_py() == len(cells))
-
-
-def _only_letters_and_figures(letters: NDArray[np.uint8]) -> bool:
-    allowed = np.zeros(256, dtype=bool)
-    allowed[[*range(48, 58), *range(65, 91), *range(97, 123)]] = True
-    return bool(allowed[letters].all())
 
 
 def _are_plain_one_by_one(texts: list[str]) -> bool:

@@ -151,6 +151,7 @@ SHAPES: dict[str, dict[str, Any]] = {
         "tray_size": 12,
         "block": np.repeat(["1", "2"], 72),
     },
+    "trays with marks": {"tray": [f"A-{i}.1" for i in np.repeat(np.arange(12), 12)]},
     "trays in figures": {"tray": np.repeat(np.arange(12), 12)},
     "trays with accents": {"tray": [f"Träy {i}" for i in np.repeat(np.arange(12), 12)]},
 }
