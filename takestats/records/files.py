@@ -27,6 +27,8 @@ from takestats.records.workbook_layout import (
 from takestats.records.xlsx_cells import workbook_cells
 
 KINDS = (".csv", ".tsv", ".xlsx", ".parquet")
+LARGE_TEXT = 1_000_000
+"""Bytes of a text file from which single grafts are read block by block."""
 _CONVERTED = "Save it as .csv, .tsv, .xlsx or .parquet."
 
 
@@ -48,6 +50,13 @@ class FileContent:
     settings: list[list[Any]] | None
     sha256: str
     notes: tuple[str, ...]
+
+
+def may_be_large(path: Path) -> bool:
+    """Whether a file may hold so many single grafts that they are gathered first."""
+    kind = path.suffix.lower()
+    large = kind in (".csv", ".tsv") and path.is_file() and path.stat().st_size >= LARGE_TEXT
+    return large or (kind == ".parquet" and path.is_file())
 
 
 def read_file(path: Path, label: str, sheet: str | None) -> FileContent:

@@ -18,12 +18,10 @@ import pyarrow.csv
 import pyarrow.parquet
 
 from takestats.records.columns import BY_NAME
-from takestats.records.files import separator_of, top_of
+from takestats.records.files import may_be_large, separator_of, top_of
 from takestats.records.graft_blocks import Block, DoubtError, Roles, block_of
 from takestats.records.headers import ROWS_SEARCHED, find_header
 
-LARGE_TEXT = 1_000_000
-"""Bytes of a text file from which single grafts are read block by block."""
 LARGE_ROWS = 50_000
 """Rows of a parquet file from which they are."""
 _PIECE = 8_000_000
@@ -68,10 +66,8 @@ def read_grafts(path: Path) -> GraftFile | None:
     """
     kind = path.suffix.lower()
     try:
-        if kind in (".csv", ".tsv") and path.stat().st_size >= LARGE_TEXT:
-            return _text(path)
-        if kind == ".parquet":
-            return _parquet(path)
+        if may_be_large(path):
+            return _parquet(path) if kind == ".parquet" else _text(path)
     except (OSError, pa.ArrowException, csv.Error, UnicodeDecodeError) as fault:
         raise DoubtError(str(fault)) from fault
     return None

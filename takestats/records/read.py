@@ -11,8 +11,7 @@ from typing import Any
 import pandas as pd
 
 from takestats.errors import FileError, SettingsError
-from takestats.records.files import Sheet, read_file, sheet_of_frame
-from takestats.records.large import read_large
+from takestats.records.files import Sheet, may_be_large, read_file, sheet_of_frame
 from takestats.records.no_rows import NoRowsError
 from takestats.records.recipe import records_of
 from takestats.records.result import Records as Records
@@ -47,6 +46,14 @@ def read_records(
     -------
     Records
 
+    Notes
+    -----
+    A large file with one row per graft (from 1 MB of .csv or .tsv, or 50,000 rows of
+    .parquet; by itself, not among several) is read block by block, and rows of one
+    tray that say the same are gathered before the rules are held against them. Its
+    ``table`` then holds lines of trays in place of grafts. Where a rule would ask or
+    refuse anything, the file is read row by row, and every fault is told at its cell.
+
     Raises
     ------
     FileError
@@ -66,7 +73,9 @@ def read_records(
     """
     paths = _paths(path_or_paths)
     labels = _labels(paths)
-    if len(paths) == 1 and sheet is None and paths[0].is_file():
+    if len(paths) == 1 and sheet is None and may_be_large(paths[0]):
+        from takestats.records.large import read_large
+
         large = read_large(paths[0], labels[0], _settings(trial))
         if large is not None:
             return large

@@ -127,8 +127,8 @@ def words(table: pd.DataFrame) -> str:
         "",
         "Small files (under 1 MB of text, under 50,000 rows of parquet) are read row by row, so "
         "that every graft stands in the table of rows: hence the hump before the curve falls. A "
-        "file with anything to ask about is read row by row at any size, at about 40 seconds "
-        "for a million rows.",
+        "file with anything to ask about is read row by row at any size: a million rows took 9.5 "
+        "seconds of the processor and 1 GB.",
     ]
     return "\n".join(lines) + "\n"
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from takestats.errors import RecordsError
 from takestats.models.fit import fit_take
-from takestats.records import graft_files
+from takestats.records import files, graft_files
 from takestats.records.contract import check_contract
 from takestats.records.large import read_large
 from takestats.records.read import read_records
@@ -31,7 +31,7 @@ NEVER = 10**15
 def _small_files_are_large() -> Iterator[None]:
     """Files of a few rows are read in blocks of a few hundred bytes."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(graft_files, "LARGE_TEXT", 1)
+        patch.setattr(files, "LARGE_TEXT", 1)
         patch.setattr(graft_files, "LARGE_ROWS", 1)
         patch.setattr(graft_files, "_PIECE", 700)
         patch.setattr(graft_files, "_TOP", 4000)
@@ -40,7 +40,7 @@ def _small_files_are_large() -> Iterator[None]:
 
 def ordinary(path: Path, **how: Any) -> Records:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(graft_files, "LARGE_TEXT", NEVER)
+        patch.setattr(files, "LARGE_TEXT", NEVER)
         patch.setattr(graft_files, "LARGE_ROWS", NEVER)
         return read_records(path, **how)
 
@@ -291,7 +291,7 @@ def test_a_small_file_and_another_shape(tmp_path: Path) -> None:
     wide = write(bench().drop(columns="graft").assign(grafted=1), tmp_path, "tsv", sep="\t")
     assert gathered(wide) is None
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(graft_files, "LARGE_TEXT", NEVER)
+        patch.setattr(files, "LARGE_TEXT", NEVER)
         assert gathered(path) is None
 
 
