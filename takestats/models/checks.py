@@ -88,17 +88,17 @@ def reference_levels(
             )
     chosen: dict[str, str] = {}
     for factor in factors:
-        trays = lines.table.groupby(factor, sort=False)["tray_id"].nunique()
+        trays = lines.trays_by_level(factor)
         if asked and factor in asked:
             level = str(asked[factor])
-            if level not in trays.index:
+            if level not in trays:
                 raise UnknownLevelError(
                     where=f"reference, {factor}",
                     what=f"{level!r}",
                     rule="a level of the column",
-                    next_step=nearest(level, [str(x) for x in trays.index]),
+                    next_step=nearest(level, list(trays)),
                 )
             chosen[factor] = level
         else:
-            chosen[factor] = str(trays.idxmax())
+            chosen[factor] = max(trays, key=lambda level: trays[level])
     return chosen

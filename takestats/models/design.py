@@ -156,33 +156,36 @@ def check_curves(curves: Sequence[Curve], values: Mapping[str, Floats]) -> None:
             )
 
 
-def check_rank(design: Design, patterns: Sequence[Pattern]) -> None:
+def check_rank(design: Design, patterns: Sequence[Pattern], lines: Sequence[int]) -> None:
     """Refuse columns that cannot be told apart, with their cross-table.
+
+    ``patterns`` are the distinct ones, ``lines`` how many lines have each.
 
     Raises
     ------
     DesignError
     """
-    distinct = list(dict.fromkeys(patterns))
     try:
-        check_full_rank(design.matrix(distinct), design.terms)
+        check_full_rank(design.matrix(patterns), design.terms)
     except DesignError as error:
         raise DesignError(
             where="factors and curves",
-            what=error.what + _cross_table(design, error.what, patterns),
+            what=error.what + _cross_table(design, error.what, patterns, lines),
             rule=error.rule,
             next_step=error.next_step,
         ) from None
 
 
-def _cross_table(design: Design, told: str, patterns: Sequence[Pattern]) -> str:
+def _cross_table(
+    design: Design, told: str, patterns: Sequence[Pattern], lines: Sequence[int]
+) -> str:
     """Trays by the levels of the factors that the message names."""
     named = [i for i, name in enumerate(design.factors) if column_words(name) in told][:2]
     if len(named) < 2:
         return ""
     counts: dict[tuple[str, ...], int] = {}
-    for pattern in patterns:
+    for pattern, number in zip(patterns, lines, strict=True):
         cell = tuple(str(pattern[i]) for i in named)
-        counts[cell] = counts.get(cell, 0) + 1
+        counts[cell] = counts.get(cell, 0) + number
     said = "; ".join(f"{' with '.join(cell)} {number}" for cell, number in counts.items())
     return f" (lines: {said})"

@@ -6,6 +6,7 @@ from itertools import combinations
 from typing import Any
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 from pandas import DataFrame
 
@@ -38,6 +39,18 @@ def patterns_of(table: DataFrame, design: Design) -> list[Pattern]:
     return list(zip(*columns, strict=True)) if columns else [()] * len(table)
 
 
+def distinct_patterns(table: DataFrame, design: Design) -> tuple[list[Pattern], NDArray[np.int64]]:
+    """The distinct patterns in the order they appear, and which of them each line has."""
+    columns: list[Any] = [table[name] for name in design.factors]
+    columns += [table[curve.name].astype(float) for curve in design.curves]
+    at = np.zeros(len(table), dtype=np.int64)
+    for column in columns:
+        codes, values = pd.factorize(column, use_na_sentinel=False)
+        at = np.asarray(pd.factorize(at * len(values) + codes)[0], dtype=np.int64)
+    first = np.unique(at, return_index=True)[1]
+    return patterns_of(table.iloc[first], design), at
+
+
 def with_lower(interactions: list[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     """Every interaction with all those inside it, shorter ones first."""
     found = dict.fromkeys(interactions)
@@ -56,19 +69,13 @@ def is_by_cells(design: Design) -> bool:
     return any(set(names) == set(design.factors) for names in design.interactions)
 
 
-def _cells(patterns: list[Pattern]) -> tuple[list[Pattern], NDArray[np.int64]]:
-    cells = list(dict.fromkeys(patterns))
-    index = {pattern: i for i, pattern in enumerate(cells)}
-    return cells, np.array([index[row] for row in patterns], dtype=np.int64)
-
-
 def _counts(table: DataFrame) -> tuple[Floats, Floats]:
     return table["taken"].to_numpy(dtype=float), table["tried"].to_numpy(dtype=float)
 
 
 def grid_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) -> Belief:
     """One factor, or every cell of several: the exact grid."""
-    cells, at = _cells(patterns_of(table, design))
+    cells, at = distinct_patterns(table, design)
     taken, tried = _counts(table)
     firsts = [str(cell[0]) if cell else "all" for cell in cells]
     names = list(dict.fromkeys(firsts))
@@ -90,7 +97,7 @@ def grid_belief(table: DataFrame, design: Design, *, no_trays: bool, seed: int) 
 
 def quick_belief(table: DataFrame, design: Design, *, no_trays: bool) -> Belief:
     """The quick closed form of one factor, or of the cells of several."""
-    cells, at = _cells(patterns_of(table, design))
+    cells, at = distinct_patterns(table, design)
     rates = quick_rates(*_counts(table), at)
     return QuickBelief(rates.as_if_independent() if no_trays else rates, cells, no_trays=no_trays)
 

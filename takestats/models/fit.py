@@ -22,10 +22,10 @@ from takestats.models.design import (
     empty_pairs,
 )
 from takestats.models.engines import (
+    distinct_patterns,
     grid_belief,
     is_by_cells,
     layered_belief,
-    patterns_of,
     quick_belief,
     sampled_belief,
     wald_belief,
@@ -57,8 +57,7 @@ def _names(value: str | Sequence[str] | None) -> list[str]:
 
 def _several_seasons(records: Records, count: str | None) -> bool:
     trays = records.trays if count is None else records.choose_count(count)
-    counted = trays[trays["counted"].astype(bool)]
-    return int(counted["season"].nunique()) > 1
+    return int(trays.loc[trays["counted"].astype(bool), "season"].nunique()) > 1
 
 
 def fit_take(
@@ -192,7 +191,12 @@ def fit_take(
             notes.append(words.few_values_note(column))
     check_levels(lines, named)
     layers = find_layers(
-        lines.table, named, along, grouping=grouping, trays_recorded=not records.no_trays
+        lines.table,
+        named,
+        along,
+        grouping=grouping,
+        trays_recorded=not records.no_trays,
+        trays=lines.trays,
     )
     chosen = reference_levels(lines, named, reference)
     design = _design(lines, named, along, interactions, chosen, notes)
@@ -237,24 +241,24 @@ def _design(
     notes: list[str],
 ) -> Design:
     table = lines.table
-    trays = int(table["tray_id"].nunique())
+    trays = lines.trays
     levels = {
         name: (
             reference[name],
-            *(x for x in dict.fromkeys(table[name].astype(str)) if x != reference[name]),
+            *(x for x in map(str, table[name].unique()) if x != reference[name]),
         )
         for name in factors
     }
     shapes = tuple(curve_through(name, table[name].to_numpy(dtype=float), trays) for name in curves)
     asked = [tuple(names) for names in interactions]
     design = Design(factors=tuple(factors), levels=levels, curves=shapes, interactions=())
-    patterns = patterns_of(table, design)
+    patterns, at = distinct_patterns(table, design)
     check_interactions(asked, factors, curves, patterns, levels)
     design = Design(
         factors=tuple(factors), levels=levels, curves=shapes, interactions=with_lower(asked)
     )
     check_curves(shapes, {name: np.asarray(table[name], dtype=float) for name in curves})
-    check_rank(design, patterns)
+    check_rank(design, patterns, np.bincount(at).tolist())
     notes.extend(words.curve_note(shape.name, len(shape.knots)) for shape in shapes)
     if not is_by_cells(design):
         notes.extend(words.empty_pairs_notes(empty_pairs(design, patterns)))

@@ -20,18 +20,14 @@ def fit_notes(
     table = lines.table
     dates = count_dates(table)
     notes = [words.count_note(count, dates, out_of)]
-    notes.append(
-        words.behind_note(
-            int(table["tray_id"].nunique()), float(table["tried"].sum()), not records.no_trays
-        )
-    )
+    notes.append(words.behind_note(lines.trays, float(table["tried"].sum()), not records.no_trays))
     notes.extend(lines.notes)
     if reference:
         notes.append(words.reference_note(reference))
         if not records.no_trays:
             first = next(iter(reference))
-            trays = table.groupby(first, sort=False)["tray_id"].nunique()
-            single = [str(level) for level in trays.index[trays == 1]]
+            trays = lines.trays_by_level(first)
+            single = [level for level, number in trays.items() if number == 1]
             if single:
                 notes.append(words.one_tray_note(single))
     return tuple(notes)
@@ -39,5 +35,5 @@ def fit_notes(
 
 def count_dates(table: DataFrame) -> tuple[str, ...]:
     """First and last date of the counts; one date where all are the same."""
-    dates = sorted({str(d)[:10] for d in table["count_date"].dropna() if str(d)})
+    dates = sorted({str(d)[:10] for d in table["count_date"].dropna().unique() if str(d)})
     return (dates[0], dates[-1]) if len(dates) > 1 else tuple(dates)

@@ -40,6 +40,7 @@ _MOST_REFINEMENTS = 5
 _NARROW_IN_CELLS = 1.5
 _ZOOM_SPREADS = 8.0
 _VISIBLE = 1e-4
+_LARGEST_HISTOGRAM = 1_000_000
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -67,6 +68,18 @@ class LevelTrays:
 
 def level_trays(taken: Floats, tried: Floats, group: int) -> LevelTrays:
     """Gather a level's trays; equal ones become one line with a multiplicity."""
+    wide = float(tried.max(initial=0.0)) + 1.0
+    codes = taken * wide + tried
+    whole = bool(((taken % 1 == 0) & (tried % 1 == 0) & (taken >= 0) & (tried >= 0)).all())
+    if whole and codes.max(initial=0.0) < _LARGEST_HISTOGRAM:
+        times = np.bincount(codes.astype(np.int64))
+        found = np.flatnonzero(times)
+        return LevelTrays(
+            taken=(found // int(wide)).astype(float),
+            tried=(found % int(wide)).astype(float),
+            times=times[found].astype(float),
+            group=group,
+        )
     pairs = np.column_stack([taken, tried])
     distinct, times = np.unique(pairs, axis=0, return_counts=True)
     return LevelTrays(

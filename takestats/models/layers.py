@@ -111,6 +111,7 @@ def find_layers(
     *,
     grouping: str | Sequence[str] | None,
     trays_recorded: bool,
+    trays: int | None = None,
 ) -> Layers:
     """Which layer is there, and is it used?
 
@@ -122,6 +123,8 @@ def find_layers(
     grouping : str, sequence of str or None
         One column or two, "auto" or None.
     trays_recorded : bool
+    trays : int, optional
+        How many there are, where it is known.
 
     Raises
     ------
@@ -129,7 +132,8 @@ def find_layers(
         A tray in two groups; a grouping that is the tray, or a factor, under
         another name; a named grouping beside several rows in a tray.
     """
-    rows = trays_recorded and bool(table["tray_id"].duplicated().any())
+    known = int(table["tray_id"].nunique()) if trays is None else trays
+    rows = trays_recorded and known < len(table)
     if grouping is not None and grouping != "auto":
         named = (grouping,) if isinstance(grouping, str) else tuple(grouping)
         found = [
@@ -151,8 +155,8 @@ def find_layers(
         return Layers(rows=rows, notes=(note,) if note else ())
     units = _labels(table, column)
     _check_one_unit(table, column, units)
-    trays = DataFrame({"unit": units, "tray": table["tray_id"].astype(str)}).drop_duplicates()
-    several = trays["unit"].value_counts()
+    pairs = DataFrame({"unit": units, "tray": table["tray_id"].astype(str)}).drop_duplicates()
+    several = pairs["unit"].value_counts()
     if int((several >= 2).sum()) < 2:
         if column != "block":
             return Layers(rows=rows)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 from pandas import DataFrame, Series
 
 from takestats.errors import CountsError, DesignError, UnknownColumnError, UnknownLevelError
@@ -44,6 +45,8 @@ class Lines:
     season : str or None
     seasons : tuple of str
         Seasons that were used.
+    tray : ndarray of int
+        The number of each line's tray, in the order they appear.
     """
 
     table: DataFrame
@@ -51,6 +54,20 @@ class Lines:
     notes: tuple[str, ...]
     season: str | None
     seasons: tuple[str, ...]
+    tray: NDArray[np.int64]
+
+    @property
+    def trays(self) -> int:
+        """How many trays."""
+        return int(self.tray.max()) + 1
+
+    def trays_by_level(self, column: str) -> dict[str, int]:
+        """How many trays have each level of a factor, in the order of the levels."""
+        codes, levels = pd.factorize(self.table[column])
+        if self.trays < len(codes):
+            codes = np.unique(self.tray * len(levels) + codes) % len(levels)
+        times = np.bincount(codes, minlength=len(levels)).tolist()
+        return dict(zip((str(level) for level in levels), times, strict=True))
 
 
 def nearest(word: str, known: list[str]) -> str:
@@ -102,6 +119,22 @@ def as_level(value: object) -> str | None:
     return None if value is pd.NaT else str(value)
 
 
+def _as_levels(values: Series[Any]) -> Series[Any]:
+    """Every level as text; each distinct one is written once."""
+    if values.dtype == object:
+        levels = np.empty(len(values), dtype=object)
+        levels[:] = [as_level(value) for value in values]
+    else:
+        codes, distinct = pd.factorize(values)
+        levels = np.array([*[as_level(value) for value in distinct], None], dtype=object)[codes]
+    return Series(levels, index=values.index, dtype=object)
+
+
+def _only(table: DataFrame, mask: Series[bool]) -> DataFrame:
+    """The rows that are kept; the table itself where all are."""
+    return table if bool(mask.all()) else table[mask]
+
+
 def choose_season(
     trays: DataFrame, season: str | None, *, together: bool
 ) -> tuple[DataFrame, str | None, list[str]]:
@@ -129,7 +162,7 @@ def choose_season(
             next_step=nearest(str(season), known),
         )
     notes = [seasons_note(chosen, [s for s in known if s != chosen])] if len(known) > 1 else []
-    return trays[trays["season"].astype(str) == chosen], chosen, notes
+    return _only(trays, trays["season"].astype(str) == chosen), chosen, notes
 
 
 def _tried(trays: DataFrame, out_of: str) -> Series[float]:
@@ -217,7 +250,7 @@ def make_lines(
 
     uncounted = ~trays["counted"].astype(bool)
     leave(uncounted, "taken", "", "not counted yet")
-    trays = trays[~uncounted]
+    trays = _only(trays, ~uncounted)
     made_by = trays["made_by"].fillna("graft")
     if made_by.nunique() > 1:
         leave(
@@ -231,20 +264,17 @@ def make_lines(
     leave(empty, "grafted", "0", "no graft left to count")
     over = trays["taken"].astype(float) > tried
     leave(over & ~empty, "taken", "", "more taken than the grafts it is a share of")
-    trays, tried = trays[~(empty | over)], tried[~(empty | over)]
-    table = trays.copy()
-    table["tried"] = tried
+    table = _only(trays.assign(tried=tried), ~(empty | over))
     for column in curves:
         table[column] = _numbers(table[column], column)
         blank = table[column].isna()
         leave(blank, column, "", "blank")
-        table = table[~blank]
+        table = _only(table, ~blank)
     for column in columns:
-        levels: list[str | None] = [as_level(value) for value in table[column]]
-        table[column] = Series(levels, index=table.index, dtype=object)
+        table[column] = _as_levels(table[column])
         blank = table[column].isna()
         leave(blank, column, "", "blank")
-        table = table[~blank]
+        table = _only(table, ~blank)
     left = DataFrame(reasons, columns=["column", "level", "lines", "reason"])
     if table.empty:
         raise DesignError(
@@ -257,20 +287,24 @@ def make_lines(
     note = left_out_note(left.to_dict("records"), len(table))
     if note:
         notes.append(note)
+    seasons = tuple(sorted(str(s) for s in table["season"].dropna().unique()))
+    table, tray = _one_line_a_tray(table.reset_index(drop=True), [*columns, *curves])
     return Lines(
-        table=_one_line_a_tray(table.reset_index(drop=True), [*columns, *curves]),
+        table=table,
         left_out=left,
         notes=tuple(notes),
         season=chosen,
-        seasons=tuple(sorted(str(s) for s in table["season"].dropna().unique())),
+        seasons=seasons,
+        tray=tray,
     )
 
 
-def _one_line_a_tray(table: DataFrame, columns: list[str]) -> DataFrame:
+def _one_line_a_tray(table: DataFrame, columns: list[str]) -> tuple[DataFrame, NDArray[np.int64]]:
     """Sum rows of one tray with one pattern; keep the first of every other column."""
     keys = ["tray_id", *columns]
-    if not table.duplicated(keys).any():
-        return table.assign(weight=1.0)
+    tray = np.asarray(pd.factorize(table["tray_id"])[0], dtype=np.int64)
+    if tray[-1] + 1 == len(tray) or not table.duplicated(keys).any():
+        return table.assign(weight=1.0), tray
     sums = dict.fromkeys(("taken", "tried", "grafted"), "sum")
     groups = table.groupby(keys, sort=False, dropna=False)
     summed = groups.first()
@@ -278,4 +312,5 @@ def _one_line_a_tray(table: DataFrame, columns: list[str]) -> DataFrame:
         summed[name] = groups[name].agg(how)
     for name in ("missing", "understock_dead"):
         summed[name] = groups[name].sum(min_count=1)
-    return summed.reset_index().assign(weight=1.0)
+    summed = summed.reset_index().assign(weight=1.0)
+    return summed, np.asarray(pd.factorize(summed["tray_id"])[0], dtype=np.int64)

@@ -27,7 +27,7 @@ _NO_YEAR = re.compile(
     r"(?:\d{1,2}[/.]\d{1,2}|(?:\d{1,2}(?:st|nd|rd|th)?)?[\s.-]*(?P<month>[A-Za-z]{3,9})[\s.-]*\d{0,2})"
     r"\.?\Z"
 )
-_TURNED = re.compile(
+TURNED = re.compile(
     r"(?:\d{4}-\d{2}-\d{2}(?:[ T]\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?"
     r"|\d{1,2}-[A-Za-z]{3}(?:-\d{2,4})?|[A-Za-z]{3}-\d{2,4}|\d{1,2}/\d{1,2}/\d{4})\Z"
 )
@@ -126,4 +126,4 @@ def looks_turned(cell: object) -> bool:
     """Whether a cell that should hold a name or a number holds a date instead."""
     if isinstance(cell, dt.datetime | dt.date | MonthShown):
         return True
-    return isinstance(cell, str) and _TURNED.match(cell) is not None
+    return isinstance(cell, str) and TURNED.match(cell) is not None

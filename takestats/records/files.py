@@ -16,6 +16,8 @@ from takestats.records.text_table import text_table
 from takestats.records.typed_sheet import CONVERTED, Sheet, empty, refuse_named_sheet
 
 KINDS = (".csv", ".tsv", ".xlsx", ".parquet")
+LARGE_TEXT = 1_000_000
+"""Bytes of a text file from which single grafts are read block by block."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +29,13 @@ class FileContent:
     settings: list[list[Any]] | None
     sha256: str
     notes: tuple[str, ...]
+
+
+def may_be_large(path: Path) -> bool:
+    """Whether a file may hold so many single grafts that they are gathered first."""
+    kind = path.suffix.lower()
+    large = kind in (".csv", ".tsv") and path.is_file() and path.stat().st_size >= LARGE_TEXT
+    return large or (kind == ".parquet" and path.is_file())
 
 
 def read_file(path: Path, label: str, sheet: str | None) -> FileContent:
@@ -97,3 +106,7 @@ def _refuse_no_file(path: Path, label: str, kind: str) -> None:
             rule="Records are read from .csv, .tsv, .xlsx or .parquet files.",
             next_step=CONVERTED,
         )
+
+
+LARGE_TEXT = 1_000_000
+"""Bytes of a text file from which single grafts are read block by block."""

@@ -19,11 +19,12 @@ def sheet_of_frame(frame: pd.DataFrame, label: str) -> Sheet:
 
 def cells_of(frame: pd.DataFrame) -> list[list[Any]]:
     """Every cell as text, a date, or None when blank."""
-    columns = [_as_typed(frame.iloc[:, i]) for i in range(frame.shape[1])]
+    columns = [typed_cells(frame.iloc[:, i]) for i in range(frame.shape[1])]
     return [list(row) for row in zip(*columns, strict=True)] if columns else []
 
 
-def _as_typed(column: pd.Series[Any]) -> list[Any]:
+def typed_cells(column: pd.Series[Any]) -> list[Any]:
+    """Each cell of one column as text, a date, or None when blank."""
     values = column.astype(object).to_numpy()
     kinded = np.array([*[_kinded(value) for value in values], None], dtype=object)[:-1]
     codes, kinds = pd.factorize(kinded)

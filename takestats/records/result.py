@@ -20,7 +20,9 @@ class Records:
     ----------
     table : pandas.DataFrame
         The rows as read and converted: one per source row, with ``file``,
-        ``sheet`` and ``row``.
+        ``sheet`` and ``row``. Of a large file of single grafts (1 MB of text, or
+        50,000 rows of parquet) one per line of a tray, at its first row, with the
+        sums of its grafts; ``notes`` say so.
     counts : pandas.DataFrame
         One row per tray line and count: season, trial, tray, line, count,
         count_date, grafted, taken, understock_dead, missing.

@@ -79,20 +79,9 @@ def _strictly(data: bytes, encoding: str, label: str) -> str:
 
 def _split(text: str, label: str) -> list[list[Any]]:
     """Cut the text at the separator that makes most headers known."""
-    top = "".join(text.splitlines(keepends=True)[: ROWS_SEARCHED + 10])
     # A space before a quote belongs to the separator; any other is told when it is taken off.
     loose = re.search(r"[,;\t] +\"", text) is not None
-    best, best_score = ",", (-1, -1)
-    for separator in (",", ";", "\t"):
-        try:
-            rows = list(csv.reader(io.StringIO(top), delimiter=separator, skipinitialspace=loose))
-        except csv.Error:
-            continue
-        found = find_header(rows)
-        known = sum(h.known for h in found[1]) if found else 0
-        width = max((len(row) for row in rows), default=0)
-        if (known, width) > best_score:
-            best, best_score = separator, (known, width)
+    best = separator_of(top_of(text), loose=loose)
     refuse_many_cells(text.count(best) + text.count("\n") + text.count("\r"), label)
     read: list[list[Any]] = []
     try:
@@ -116,3 +105,24 @@ def _split(text: str, label: str) -> list[list[Any]]:
             next_step=_OPEN_QUOTE,
         )
     return read[:-1]
+
+
+def top_of(text: str) -> str:
+    """The rows that the separator is told by."""
+    return "".join(text.splitlines(keepends=True)[: ROWS_SEARCHED + 10])
+
+
+def separator_of(top: str, *, loose: bool) -> str:
+    """The separator that makes most headers known, then the one that makes most cells."""
+    best, best_score = ",", (-1, -1)
+    for separator in (",", ";", "\t"):
+        try:
+            rows = list(csv.reader(io.StringIO(top), delimiter=separator, skipinitialspace=loose))
+        except csv.Error:
+            continue
+        found = find_header(rows)
+        known = sum(h.known for h in found[1]) if found else 0
+        width = max((len(row) for row in rows), default=0)
+        if (known, width) > best_score:
+            best, best_score = separator, (known, width)
+    return best
