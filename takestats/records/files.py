@@ -34,8 +34,13 @@ class FileContent:
 def may_be_large(path: Path) -> bool:
     """Whether a file may hold so many single grafts that they are gathered first."""
     kind = path.suffix.lower()
-    large = kind in (".csv", ".tsv") and path.is_file() and path.stat().st_size >= LARGE_TEXT
-    return large or (kind == ".parquet" and path.is_file())
+    try:
+        known = path.stat()
+    except (OSError, ValueError):  # told where it is read
+        return False
+    if not stat.S_ISREG(known.st_mode):
+        return False
+    return kind == ".parquet" or (kind in (".csv", ".tsv") and known.st_size >= LARGE_TEXT)
 
 
 def read_file(path: Path, label: str, sheet: str | None) -> FileContent:
