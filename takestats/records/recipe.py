@@ -60,7 +60,7 @@ def records_of(
     settings, layout, told = recognised(typed, settings)
     notes.extend(told)
     split_pairs(typed, log)
-    cells = converted(typed, log, settings)
+    cells = converted(typed, log, settings, rows_behind)
     single = typed.single
     if single.any():
         alone = single & np.isnan(cells.number("grafted"))
