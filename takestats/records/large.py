@@ -2,8 +2,9 @@
 
 Rows of one tray that say the same are gathered first, and the rules of the ordinary way
 are held against one row of each kind; the numbers of grafts are put in afterwards. Where
-a rule would say anything at all of a cell, or anything is in doubt, nothing is given
-back, and the ordinary way reads the whole file and tells every fault at its cell.
+a rule would say anything of a cell (but that a word is the nursery's own), or anything is
+in doubt, nothing is given back, and the ordinary way reads the whole file and tells every
+fault at its cell.
 """
 
 from __future__ import annotations
@@ -29,13 +30,14 @@ from takestats.records.result import Records
 from takestats.records.settings import TrialSettings
 from takestats.records.sheets import TypedTable, table_of
 from takestats.records.typed_sheet import Sheet
+from takestats.wording.faults import FAULTS
 from takestats.wording.large import gathered_note
 
 _COUNTS = ("grafted", "taken")
 _PARTS = ("missing", "understock_dead")
 _BELOW_HEADER = 2
-_WHOLE_FILE = "one spelling for a plant"
-"""What is read by how often it stands in the file, not by its own cell."""
+_ASKED_ONCE = [FAULTS[code].rule for code in ("own_method", "short_name")]
+"""What is asked once for each word, at its first row, which is the first row of a kind."""
 
 
 def read_large(path: Path, label: str, settings: TrialSettings) -> Records | None:
@@ -70,7 +72,7 @@ def _records(file: GraftFile, label: str, settings: TrialSettings) -> Records:
     behind = np.bincount(groups.profile, weights=groups.rows).astype(np.int64)
     sources = ((label, file.sha256),)
     small = records_of(typed, settings, [], sources, set_aside=False, rows_behind=behind)
-    if len(small.problems) or (small.changes["why"] == _WHOLE_FILE).any():
+    if not small.problems["rule"].isin(_ASKED_ONCE).all():
         raise DoubtError("something to be told of a cell")
     _check_parts(groups, small)
     key, line = _lines(groups, small, typed)

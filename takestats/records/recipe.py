@@ -61,7 +61,7 @@ def records_of(
     settings, layout, told = recognised(typed, settings)
     notes.extend(told)
     split_pairs(typed, log)
-    cells = converted(typed, log, settings)
+    cells = converted(typed, log, settings, rows_behind)
     single = typed.single
     planned = planned_only(cells, typed, str(settings.bench.get("rows") or ""))
     if single.any():

@@ -45,23 +45,27 @@ def spelling_key(text: str) -> str:
 
 
 def give_plants_one_spelling(
-    values: dict[str, Values], names: Mapping[str, str], log: FaultLog
+    values: dict[str, Values],
+    names: Mapping[str, str],
+    log: FaultLog,
+    rows_behind: NDArray[np.int64],
 ) -> None:
     """Plants that differ only in capitals or accents take the spelling used most.
 
-    The spelling of the settings goes before that of the records.
+    The spelling of the settings goes before that of the records. ``rows_behind`` says how
+    many rows of the file each row stands for.
     """
     columns = [name for name in ("scion", "understock") if name in values]
     seen: dict[str, int] = {}
     for name in columns:
         codes, distinct = pd.factorize(values[name])
-        times = np.bincount(codes[codes >= 0], minlength=len(distinct))
+        times = _times(codes, len(distinct), rows_behind)
         for text, number in zip(distinct, times.tolist(), strict=True):
             seen[text] = seen.get(text, 0) + number
     for full in names.values():
         text = _as_plant(full)
         if text is not None:
-            seen[text] = len(log.origin) + 1
+            seen[text] = int(rows_behind.sum()) + 1
     chosen: dict[str, str] = {}
     for text in sorted(seen, key=lambda t: -seen[t]):
         if _as_plant(text) is not None:
@@ -78,6 +82,15 @@ def give_plants_one_spelling(
             log.change(rows, name, "one spelling for a plant")
 
 
+def _times(
+    codes: NDArray[np.intp], distinct: int, rows_behind: NDArray[np.int64]
+) -> NDArray[np.int64]:
+    """How many rows of the file have each text."""
+    there = codes >= 0
+    times = np.bincount(codes[there], weights=rows_behind[there], minlength=distinct)
+    return times.astype(np.int64)
+
+
 def _as_plant(text: str) -> str | None:
     try:
         return str(plant_name(text))
@@ -86,7 +99,10 @@ def _as_plant(text: str) -> str | None:
 
 
 def ask_about_spellings(
-    values: Mapping[str, Values], unknown: Iterable[str], log: FaultLog
+    values: Mapping[str, Values],
+    unknown: Iterable[str],
+    log: FaultLog,
+    rows_behind: NDArray[np.int64],
 ) -> None:
     """Ask about words of one column that differ only in capitals, accents or spaces."""
     known = [name for name in values if name in BY_NAME and BY_NAME[name].kind in _ASKED]
@@ -97,7 +113,7 @@ def ask_about_spellings(
         column = values[name].copy()
         column[~usable] = None
         codes, distinct = pd.factorize(column)
-        times = np.bincount(codes[codes >= 0], minlength=len(distinct))
+        times = _times(codes, len(distinct), rows_behind)
         first = np.unique(codes[codes >= 0], return_index=True)[1]
         first = np.flatnonzero(codes >= 0)[first]
         signs = [i for i, t in enumerate(distinct) if not t[:1].isalnum() and _SIGN.match(t)]
@@ -107,7 +123,7 @@ def ask_about_spellings(
         log.add("two_spellings", first[rarer], name, each=each)
 
 
-def _spelt_otherwise(distinct: Values, times: NDArray[np.intp]) -> tuple[list[int], list[int]]:
+def _spelt_otherwise(distinct: Values, times: NDArray[np.int64]) -> tuple[list[int], list[int]]:
     """Texts that have another spelling which is used more, and that spelling."""
     keys = pd.Series([spelling_key(text) for text in distinct], dtype=object)
     by_key: dict[str, list[int]] = {}

@@ -20,8 +20,16 @@ from takestats.records.sheets import TypedTable
 from takestats.records.spellings import ask_about_spellings, give_plants_one_spelling
 
 
-def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cells:
-    """Read every column by its declaration; a column that is not known stays text."""
+def converted(
+    typed: TypedTable,
+    log: FaultLog,
+    settings: TrialSettings,
+    rows_behind: NDArray[np.int64] | None = None,
+) -> Cells:
+    """Read every column by its declaration; a column that is not known stays text.
+
+    ``rows_behind`` says how many rows of the file each row stands for.
+    """
     values: dict[str, NDArray[Any]] = {}
     if typed.single.any():
         _words_of_single_grafts(typed, log)
@@ -35,8 +43,9 @@ def converted(typed: TypedTable, log: FaultLog, settings: TrialSettings) -> Cell
     hold_against_declarations(values, log)
     _one_kind_of_height(values, log)
     settle_classes(values, settings.classes, settings.records.get("caliper_unit"), log)
-    give_plants_one_spelling(values, settings.names, log)
-    ask_about_spellings(values, typed.unknown, log)
+    behind = np.ones(len(typed.origin), dtype=np.int64) if rows_behind is None else rows_behind
+    give_plants_one_spelling(values, settings.names, log, behind)
+    ask_about_spellings(values, typed.unknown, log, behind)
     return Cells(values, len(typed.origin))
 
 

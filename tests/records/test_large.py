@@ -152,6 +152,13 @@ SHAPES: dict[str, dict[str, Any]] = {
         "block": np.repeat(["1", "2"], 72),
     },
     "trays with marks": {"tray": [f"A-{i}.1" for i in np.repeat(np.arange(12), 12)]},
+    "a plant in two spellings": {
+        "scion": np.repeat(["Hamamelis mollis", "hamamelis mollis", "hamamelis mollis"], 48)
+    },
+    "words of the nursery's own": {
+        "method": np.repeat(["butterfly cut", "cleft", "Butterfly cut"], 48),
+        "scion": np.repeat(["moth", "Hamamelis mollis", "copper"], 48),
+    },
     "trays in figures": {"tray": np.repeat(np.arange(12), 12)},
     "trays with accents": {"tray": [f"Träy {i}" for i in np.repeat(np.arange(12), 12)]},
 }

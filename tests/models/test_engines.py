@@ -1,4 +1,4 @@
-"""Working on distinct levels and on tray numbers says what a look at every line says."""
+"""Distinct levels and tray numbers say what a look at every line says."""
 
 from __future__ import annotations
 
