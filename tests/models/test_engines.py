@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takestats.models.design import Design
@@ -16,6 +16,7 @@ from takestats.records.read import records_from_frame
 LEVELS = st.sampled_from(["cleft", "side veneer", "whip and tongue"])
 
 
+@settings(max_examples=20)
 @given(st.lists(st.tuples(st.integers(0, 5), LEVELS, st.integers(0, 9)), min_size=1, max_size=30))
 def test_trays_by_level_are_those_of_a_group_by(rows: list[tuple[int, str, int]]) -> None:
     frame = pd.DataFrame(rows, columns=["tray", "method", "taken"]).assign(grafted=10)
