@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 
@@ -22,6 +23,13 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("fixed")
+
+
+def pytest_collection_finish() -> None:
+    """Leave the thousands of tests themselves out of every later search for garbage."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 25, 50)
 
 
 @pytest.fixture(scope="session")
