@@ -48,7 +48,7 @@ def layouts(draw: st.DrawFn) -> tuple[dict[str, object], BenchLayout]:
     return asked, ts.bench_layout(**asked)  # type: ignore[arg-type]
 
 
-@settings(max_examples=400)
+@settings(max_examples=1000)
 @given(layouts())
 def test_any_layout_is_balanced_and_drawn_again_by_its_seed(
     drawn: tuple[dict[str, object], BenchLayout],

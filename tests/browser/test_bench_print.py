@@ -25,7 +25,6 @@ from takestats.pages.bench_papers import LABEL_MM
 from takestats.records.settings import read_trial
 from tests.pages.filled_layout import SETTINGS
 
-pytestmark = pytest.mark.xdist_group("bench print")
 SIZES = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
 KINDS: dict[str, dict[str, Any]] = {
     "whole": {"trays_each": 12},

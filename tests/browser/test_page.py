@@ -26,7 +26,6 @@ from takestats.pages.season_page import write_report
 from tests.pages.hostile_names import hostile_records
 from tests.pages.small_seasons import small_records
 
-pytestmark = pytest.mark.xdist_group("browser page")
 HERE = Path(__file__).parent
 MOST_BYTES = 3_000_000
 SCREENS = ("desk", "phone")  # 1280 px, 390 px

@@ -20,8 +20,6 @@ from takestats.wording import workbook_week as words
 from tests.office.conftest import Convert
 from tests.pages.filled_layout import DAYS, SETTINGS, fill_counts, fill_later, rows_of_sheet
 
-pytestmark = pytest.mark.xdist_group("bench workbook")
-
 
 def test_a_layout_comes_back_whole_locked_and_recognised(tmp_path: Path, convert: Convert) -> None:
     split = {**SETTINGS, "bench": {**SETTINGS["bench"], "split_trays": True}}

@@ -25,7 +25,6 @@ from takestats.records.workbook_layout import RECORDS_SHEET
 from tests.office.conftest import Convert, stop_or_skip
 from tests.office.filled import ANSWERS, OPTIONS, fill, tray
 
-pytestmark = pytest.mark.xdist_group("record workbook")
 FILLED = {"empty": 0, "half": 3, "full": 12}
 COUNTS = [
     ({"grafted": 30, "taken": 30}, True),
