@@ -10,17 +10,7 @@ from takestats.pages.json_text import json_text as json_text
 from takestats.pages.json_text import plain as plain
 
 if TYPE_CHECKING:
-    from takestats.models.result import TableResult
     from takestats.records.result import Records
-
-
-def result_parts(result: TableResult) -> dict[str, object]:
-    """Give a result's table, notes and sentences to JSON."""
-    return {
-        "table": result.table,
-        "notes": list(result.notes),
-        "in_words": result.in_words(),
-    }
 
 
 def records_parts(records: Records) -> dict[str, object]:

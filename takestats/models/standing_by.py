@@ -105,19 +105,13 @@ def _listen(line: Connection, waiting: queue.SimpleQueue[Any]) -> None:
 
 
 def _work_off(work: Work, waiting: queue.SimpleQueue[Any], line: Connection) -> None:
+    """Make piece after piece; once they are asked for, which is said last, share out the rest."""
     made: list[Any] = []
+    todo: list[Any] = []
     while True:
-        pieces = [waiting.get()]
-        while not waiting.empty():
-            pieces.append(waiting.get())
-        for place, piece in enumerate(pieces):
-            if piece is _HAND_OVER:
-                line.send(made)
-                return
-            if pieces[-1] is _HAND_OVER:
-                made += shared_out(work, pieces[place:-1])
-                line.send(made)
-                return
-            made.append(work(piece))
-            while not waiting.empty():
-                pieces.append(waiting.get())
+        while not todo or not waiting.empty():
+            todo.append(waiting.get())
+        if todo[-1] is _HAND_OVER:
+            line.send(made + shared_out(work, todo[:-1]))
+            return
+        made.append(work(todo.pop(0)))

@@ -8,7 +8,6 @@ from pandas import DataFrame
 
 from takestats.order.past_seasons import PastSeasons
 from takestats.records.settings import TrialSettings
-from takestats.wording.banner import banner_line
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -57,7 +56,7 @@ def origin_of(past: PastSeasons | None, settings: TrialSettings) -> OrderOrigin:
     settings : TrialSettings
         Invented or quoted settings mark an order from typed takes as they mark records.
     """
-    invented, banner = settings.invented, _banner(settings)
+    invented, banner = settings.invented, settings.banner
     if past is not None:
         invented = invented or past.records.invented
         banner = past.records.banner or banner
@@ -72,14 +71,4 @@ def origin_of(past: PastSeasons | None, settings: TrialSettings) -> OrderOrigin:
         count_dates=() if past is None else past.dates,
         work_assumed=bool(settings.work.get("assumed", False)),
         set_aside=DataFrame() if past is None else past.records.set_aside.copy(),
-    )
-
-
-def _banner(settings: TrialSettings) -> str:
-    return banner_line(
-        invented=settings.invented,
-        seed=settings.seed,
-        truth=settings.truth,
-        source=settings.source,
-        reconstructed=settings.reconstructed,
     )

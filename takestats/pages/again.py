@@ -56,9 +56,7 @@ def again_section(found: Gathered, command: Sequence[str]) -> Section:
         ("engine", found.model.engine.replace("_", " ")),
         ("seed", str(found.model.seed)),
         *found.settings,
-        ("takestats", __version__),
-        ("Python", platform.python_version()),
-        *((name, version(name)) for name in _LIBRARIES),
+        *versions(_LIBRARIES),
     ]
     table = Cells(
         caption=AGAIN,
@@ -80,3 +78,12 @@ def command_words(found: Gathered, command: Sequence[str]) -> str:
     if len(records.set_aside):
         words.append("--set-aside")
     return shlex.join(words)
+
+
+def versions(libraries: Sequence[str]) -> list[tuple[str, str]]:
+    """The versions that a page was made with: this package, Python, and these libraries."""
+    return [
+        ("takestats", __version__),
+        ("Python", platform.python_version()),
+        *((name, version(name)) for name in libraries),
+    ]

@@ -16,7 +16,7 @@ from markupsafe import Markup
 
 from takestats.bench.layout import BenchLayout
 from takestats.errors import DesignError, FileError
-from takestats.pages.bench_workbook import FILE, banner_of, layout_book
+from takestats.pages.bench_workbook import FILE, layout_book
 from takestats.pages.files import write_whole
 from takestats.pages.render import environment, template_text
 from takestats.pages.workbook import record_workbook
@@ -126,7 +126,7 @@ def bench_papers(layout: BenchLayout, settings: TrialSettings) -> dict[str, byte
     size_mm = min(_text_size(tray, width, height, banner=settings.invented) for tray in trays)
     shared = {
         "title": settings.title,
-        "banner": banner_of(settings),
+        "banner": settings.banner,
         "invented": settings.invented,
         "blocks": [
             (words.block_title(name, len(some), layout.blocks > 1), some)

@@ -21,7 +21,6 @@ from takestats.records.workbook_layout import (
     CaliperUnit,
     layout_of,
 )
-from takestats.wording.banner import banner_line
 from takestats.wording.bench_papers import half_note, layout_how_to_lines
 from takestats.wording.bench_refusals import no_graft_rows, no_such_count, too_many_graft_rows
 from takestats.wording.shown import shown
@@ -72,7 +71,7 @@ def layout_book(layout: BenchLayout, settings: TrialSettings) -> RecordBook:
         tray_size=layout.tray_size,
         rows=tuple(rows),
         locked=("tray", *places, *layout.treatment_columns, *(("graft",) if per_graft else ())),
-        banner=shown(banner_of(settings)),
+        banner=shown(settings.banner),
         how_to=layout_how_to_lines(file=FILE, split=layout.split_trays, per_graft=per_graft),
         halves_by=_halves_by(layout),
     )
@@ -137,17 +136,6 @@ def _halves_by(layout: BenchLayout) -> str:
     of_tray = layout.table.groupby("tray")
     differs = [name for name in layout.factors if (of_tray[name].nunique() == 2).all()]
     return differs[0]
-
-
-def banner_of(settings: TrialSettings) -> str:
-    """The line that stands first wherever invented or published records are shown."""
-    return banner_line(
-        invented=settings.invented,
-        seed=settings.seed,
-        truth=settings.truth,
-        source=settings.source,
-        reconstructed=settings.reconstructed,
-    )
 
 
 def _row(row: Mapping[Any, Any], given: tuple[str, ...]) -> dict[str, object]:

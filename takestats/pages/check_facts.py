@@ -24,7 +24,6 @@ from takestats.records.season_so_far import (
     weeks_of,
 )
 from takestats.records.settings import TrialSettings
-from takestats.wording.banner import banner_line
 from takestats.wording.check import (
     counted_line,
     due_lines,
@@ -130,13 +129,7 @@ def nothing_yet(empty: NoRowsError, day: dt.date) -> CheckFacts:
     trial = empty.trial
     wanted = wanted_of_nothing(trial)
     return CheckFacts(
-        banner=banner_line(
-            invented=trial.invented,
-            seed=trial.seed,
-            truth=trial.truth,
-            source=trial.source,
-            reconstructed=trial.reconstructed,
-        ),
+        banner=trial.banner,
         verdict=nothing_grafted(empty.where),
         errors=0,
         made=(),

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-import platform
 from functools import partial
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
-from takestats._version import __version__
 from takestats.charts.plants_to_come import plants_chart
 from takestats.order.ordered_rows import OTHERS, TYPED
+from takestats.pages.again import versions
 from takestats.pages.order_cells import (
     behind_cells,
     change_cells,
@@ -152,9 +150,7 @@ def statistician_sections(
         rows.append((f"settings {origin.settings_file}", f"sha256 {origin.settings_sha256}"))
     rows += [
         ("assurance", words.exact(order.assurance)),
-        ("takestats", __version__),
-        ("Python", platform.python_version()),
-        *((name, version(name)) for name in _LIBRARIES),
+        *versions(_LIBRARIES),
     ]
     again = Cells(
         caption="Versions and inputs",

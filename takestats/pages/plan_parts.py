@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import platform
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from importlib.metadata import version
 from typing import TYPE_CHECKING, Literal
 
-from takestats._version import __version__
+from takestats.pages.again import versions
 from takestats.pages.parts import Block, Cells, Points, Section, Words
 from takestats.wording import plan_page as words
 
@@ -83,9 +81,7 @@ def bench_sections(told: PlanTold, answer: Sequence[str], after: Sequence[str]) 
 def statistician_sections(told: PlanTold, sources: Sequence[tuple[str, str]]) -> list[Section]:
     """How the numbers were made, the notes, and what the page was made with."""
     rows = [
-        ("takestats", __version__),
-        ("Python", platform.python_version()),
-        *((name, version(name)) for name in _LIBRARIES),
+        *versions(_LIBRARIES),
         *((f"past {name}", f"sha256 {digest}") for name, digest in sources),
         ("seed", str(told.seed)),
     ]

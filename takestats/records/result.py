@@ -9,7 +9,6 @@ import pandas as pd
 from takestats.records.contract import check_contract
 from takestats.records.lines import at_count, chosen_count
 from takestats.records.settings import TrialSettings
-from takestats.wording.banner import banner_line
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -101,13 +100,7 @@ class Records:
     @property
     def banner(self) -> str:
         """The line that must stand first wherever these records are shown."""
-        return banner_line(
-            invented=self.trial.invented,
-            seed=self.trial.seed,
-            truth=self.trial.truth,
-            source=self.trial.source,
-            reconstructed=self.trial.reconstructed,
-        )
+        return self.trial.banner
 
     def in_words(self) -> str:
         """How much was read, in a sentence or two."""

@@ -20,6 +20,7 @@ from takestats.records.file_bytes import bytes_of
 from takestats.records.known_settings import ALSO, BY_PLACE, SECTIONS, SETTINGS, Setting
 from takestats.records.limits import MOST_SETTINGS, too_large
 from takestats.records.shares import typed_number
+from takestats.wording.banner import banner_line
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -61,6 +62,17 @@ class TrialSettings:
     work: dict[str, Any] = field(default_factory=dict)
     file: str = ""
     sha256: str = ""
+
+    @property
+    def banner(self) -> str:
+        """The line that stands first wherever invented or published records are shown."""
+        return banner_line(
+            invented=self.invented,
+            seed=self.seed,
+            truth=self.truth,
+            source=self.source,
+            reconstructed=self.reconstructed,
+        )
 
 
 def read_trial(path_or_dict: str | Path | Mapping[str, Any]) -> TrialSettings:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from takestats.bench.layout import bench_layout
-from takestats.errors import TakeError
+from tests.told_refusals import told_refusals
 
 BOTH: Any = {"method": ["cleft", "side veneer"]}
 FOUR: Any = {**BOTH, "scion_wood": ["terminal", "basal"]}
@@ -55,12 +55,4 @@ def refusals() -> Iterator[tuple[str, Callable[[], object]]]:
 
 def told() -> str:
     """Every message, one after another, for proof-reading."""
-    out = []
-    for name, call in refusals():
-        try:
-            call()
-        except TakeError as error:
-            out.append(f"# {name}\n{error.told()}\n")
-        else:
-            out.append(f"# {name}\nNOT REFUSED\n")
-    return "\n".join(out)
+    return told_refusals(refusals())

@@ -6,9 +6,7 @@ knows nothing of the layout.
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import subprocess
 from collections import Counter
 from collections.abc import Callable
@@ -23,6 +21,7 @@ from takestats.bench.tray_codes import is_tray_code
 from takestats.pages.bench_asked import layout_of_settings
 from takestats.pages.bench_papers import LABEL_MM
 from takestats.records.settings import read_trial
+from tests.browser.programs import program
 from tests.pages.filled_layout import SETTINGS
 
 SIZES = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
@@ -44,19 +43,6 @@ Prints = Callable[[str, str], list[Page]]
 
 LINE = 6.0
 """Points by which words of one line may stand higher or lower than each other."""
-
-
-def stop_or_skip(reason: str) -> None:
-    if os.environ.get("TAKESTATS_REQUIRE_BROWSER"):
-        pytest.fail(f"{reason}; TAKESTATS_REQUIRE_BROWSER is set")
-    pytest.skip(reason)
-
-
-def program(*names: str, package: str) -> str:
-    found = next((path for name in names if (path := shutil.which(name))), None)
-    if found is None:
-        stop_or_skip(f"no {names[0]} on this machine (Debian: apt-get install {package})")
-    return str(found)
 
 
 @pytest.fixture(scope="module")

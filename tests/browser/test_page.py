@@ -9,9 +9,7 @@ from __future__ import annotations
 
 import filecmp
 import json
-import os
 import re
-import shutil
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
@@ -23,6 +21,7 @@ from takestats.cli.app import main
 from takestats.cli.demo import demo_season
 from takestats.pages.comparison_page import write_comparison
 from takestats.pages.season_page import write_report
+from tests.browser.programs import program, stop_or_skip
 from tests.pages.hostile_names import hostile_records
 from tests.pages.small_seasons import small_records
 
@@ -35,19 +34,6 @@ PAGES = ("demo", "order", "comparison", "check", "hostile")
 MARGIN_POINTS = 13 / 25.4 * 72
 
 Look = Callable[[Path], dict[str, Any]]
-
-
-def stop_or_skip(reason: str) -> None:
-    if os.environ.get("TAKESTATS_REQUIRE_BROWSER"):
-        pytest.fail(f"{reason}; TAKESTATS_REQUIRE_BROWSER is set")
-    pytest.skip(reason)
-
-
-def program(*names: str, package: str) -> str:
-    found = next((path for name in names if (path := shutil.which(name))), None)
-    if found is None:
-        stop_or_skip(f"no {names[0]} on this machine (Debian: apt-get install {package})")
-    return str(found)
 
 
 @pytest.fixture(scope="module")

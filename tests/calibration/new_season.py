@@ -21,7 +21,7 @@ from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL
 
 MEAN_BAR, POOLED_FLOOR = (0.88, 0.94), 0.85
 OWN, SHARED = "years of its own", "years that hit all alike"
-_POOLED = 5
+POOLED = 5
 _ICC = 0.06
 _BENCHES = 5
 
@@ -51,7 +51,7 @@ def new_season_settings() -> list[Setting]:
 def pooled_season_settings() -> list[Setting]:
     """Five combinations, their spread between seasons pooled; years of their own, and shared."""
     return [
-        Setting(block, _POOLED, seasons, between, 0.90, truth)
+        Setting(block, POOLED, seasons, between, 0.90, truth)
         for block in (OWN, SHARED)
         for between in (0.3, 0.5, 0.8)
         for seasons, truth in ((2, BETA_BINOMIAL), (3, LOGIT_NORMAL), (5, BETA_BINOMIAL))
@@ -156,7 +156,7 @@ def pooled_season_bars(frame: pd.DataFrame) -> list[Verdict]:
             found.append(
                 Verdict(
                     row,
-                    f"Pooled over {_POOLED} combinations, {block}: order by the lower 90 % limit "
+                    f"Pooled over {POOLED} combinations, {block}: order by the lower 90 % limit "
                     "met, mean at every season spread",
                     f"at least {share(POOLED_FLOOR)}",
                     f"lowest {share(float(means.min()))} ({told})",

@@ -7,7 +7,7 @@ saleable share of its own. Counted is how often the plants wanted were there.
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from typing import Any
 
 import numpy as np
@@ -20,29 +20,24 @@ from takestats.order.plants_to_come import PlantsToCome
 from takestats.records.result import Records
 from tests.calibration.bars import Verdict, share
 from tests.calibration.grouping import Layers, layers_of
+from tests.calibration.new_season import (
+    MEAN_BAR,
+    OWN,
+    POOLED,
+    POOLED_FLOOR,
+    SHARED,
+    Setting,
+    pooled_season_settings,
+)
 from tests.calibration.truths import BETA_BINOMIAL, LOGIT_NORMAL
 
 Floats = NDArray[np.float64]
 
-MEAN_BAR, POOLED_FLOOR = (0.88, 0.94), 0.85
-OWN, SHARED = "years of its own", "years that hit all alike"
 ASSURANCE, WANTED, TRAY_SIZE = 0.9, 200, 30
 NEW_SEASONS = 20
-_POOLED, _BENCHES = 5, 5
+_BENCHES = 5
 _ICC, _KEPT, _KEPT_SPREAD, _KEPT_ICC = 0.06, 0.92, 0.3, 0.02
 _KNOWN_DRAWS = 40_000
-
-
-@dataclass(frozen=True)
-class Setting:
-    """One truth of some combinations made in some seasons."""
-
-    block: str
-    groups: int
-    seasons: int
-    between: float
-    take: float
-    truth: str
 
 
 def order_settings() -> list[Setting]:
@@ -57,12 +52,7 @@ def order_settings() -> list[Setting]:
 
 def pooled_order_settings() -> list[Setting]:
     """Five combinations, their spread between seasons pooled; years of their own, and shared."""
-    return [
-        Setting(block, _POOLED, seasons, between, 0.90, truth)
-        for block in (OWN, SHARED)
-        for between in (0.3, 0.5, 0.8)
-        for seasons, truth in ((2, BETA_BINOMIAL), (3, LOGIT_NORMAL), (5, BETA_BINOMIAL))
-    ]
+    return pooled_season_settings()
 
 
 def _bench(rng: np.random.Generator, setting: Setting) -> pd.DataFrame:
@@ -224,7 +214,7 @@ def pooled_order_bars(frame: pd.DataFrame) -> list[Verdict]:
             found.append(
                 Verdict(
                     f"pooled-order, seed {seed}",
-                    f"Pooled over {_POOLED} combinations, {block}: order placed at 90 % met, mean "
+                    f"Pooled over {POOLED} combinations, {block}: order placed at 90 % met, mean "
                     "at every season spread",
                     f"at least {share(POOLED_FLOOR)}",
                     f"lowest {share(float(means.min()))} ({told}; {_beside(some)})",

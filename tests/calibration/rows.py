@@ -80,7 +80,7 @@ _GROUPED = (
 )
 _SEASONS = (*_GROUPED, "tests/calibration/new_season.py")
 _ORDERS = (
-    *_GROUPED,
+    *_SEASONS,
     "takestats/order/past_seasons.py",
     "takestats/order/plants_to_come.py",
     "takestats/order/season_nodes.py",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import sys
 
 import pytest
 
@@ -13,11 +12,7 @@ from takestats.models import side_by_side
 from takestats.models.side_by_side import ONE_AT_A_TIME, beside
 from takestats.pages.season_page import season_report, write_season
 from tests.pages.small_seasons import small_records
-
-forks = pytest.mark.skipif(
-    not sys.platform.startswith("linux") or len(os.sched_getaffinity(0)) < 2,
-    reason="this machine has one core, or cannot split a process in two",
-)
+from tests.two_cores import forks
 
 
 @pytest.fixture

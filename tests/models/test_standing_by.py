@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import sys
 import time
 from collections.abc import Callable
 
@@ -12,11 +11,7 @@ import pytest
 
 from takestats.models.side_by_side import ONE_AT_A_TIME, shared_out
 from takestats.models.standing_by import StandingBy
-
-forks = pytest.mark.skipif(
-    not sys.platform.startswith("linux") or len(os.sched_getaffinity(0)) < 2,
-    reason="this machine has one core, or cannot split a process in two",
-)
+from tests.two_cores import forks
 
 
 @pytest.fixture

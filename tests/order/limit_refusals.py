@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
-from takestats.errors import TakeError
 from takestats.order.week_capacity import weeks_of
 from takestats.order.within_limits import Limits, Source, fit_within
+from tests.told_refusals import told_refusals
 
 EMBER = "Acer rubrum 'Ember' on Acer rubrum"
 SOURCE = Source(
@@ -98,12 +98,4 @@ def refusals() -> Iterator[tuple[str, Callable[[], object]]]:
 
 def told() -> str:
     """Every message, one after another, for proof-reading."""
-    out = []
-    for name, call in refusals():
-        try:
-            call()
-        except TakeError as error:
-            out.append(f"# {name}\n{error.told()}\n")
-        else:
-            out.append(f"# {name}\nNOT REFUSED\n")
-    return "\n".join(out)
+    return told_refusals(refusals())

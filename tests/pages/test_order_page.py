@@ -8,7 +8,6 @@ import json
 import os
 import re
 import zipfile
-from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -25,6 +24,7 @@ from takestats.wording.cautions import CAUTIONS
 from takestats.wording.order_tables import TABLES
 from tests.pages.hostile_names import LONG, SCRIPT, TURNED
 from tests.pages.orders import HOSTILE, earlier_order, hostile_order, short_order, typed_order
+from tests.pages.page_tags import Tags
 from tests.pages.page_words import page_words
 from tests.pages.test_pages_hostile_names import ALLOWED, OVERRIDE
 
@@ -156,19 +156,8 @@ def test_an_order_that_fits_says_in_how_many_weeks() -> None:
     assert any(said in words for s in order_report(order).sections for words in s.words)
 
 
-class _Tags(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.tags: set[str] = set()
-        self.handlers: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.add(tag)
-        self.handlers += [name for name, _ in attrs if name.startswith("on")]
-
-
 def test_hostile_names_are_text_on_the_page(hostile: Path) -> None:
-    tags = _Tags()
+    tags = Tags()
     tags.feed(html_of(hostile))
     assert tags.tags <= ALLOWED
     assert tags.handlers == []

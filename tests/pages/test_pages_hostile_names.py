@@ -7,7 +7,6 @@ import io
 import json
 import re
 import zipfile
-from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -32,6 +31,7 @@ from tests.pages.hostile_names import (
     TURNED,
     hostile_records,
 )
+from tests.pages.page_tags import Tags
 from tests.pages.page_words import page_words
 
 ALLOWED = {
@@ -60,20 +60,9 @@ def folder(report: SeasonReport, tmp_path_factory: pytest.TempPathFactory) -> Pa
     return made
 
 
-class _Tags(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.tags: set[str] = set()
-        self.handlers: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.add(tag)
-        self.handlers += [name for name, _ in attrs if name.startswith("on")]
-
-
 def test_the_page_has_no_element_but_its_own(folder: Path) -> None:
     html = (folder / "season_page.html").read_text("utf-8")
-    tags = _Tags()
+    tags = Tags()
     tags.feed(html)
     assert tags.tags <= ALLOWED
     assert tags.handlers == []

@@ -2,21 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import sys
-
-import pytest
-
 from takestats.models.side_by_side import ONE_AT_A_TIME
 from takestats.pages.parts import Picture, SeasonReport
 from takestats.pages.season_page import season_report
 from takestats.pages.studio import Studio
 from tests.pages.small_seasons import small_records
-
-forks = pytest.mark.skipif(
-    not sys.platform.startswith("linux") or len(os.sched_getaffinity(0)) < 2,
-    reason="this machine has one core, or cannot split a process in two",
-)
+from tests.two_cores import forks
 
 
 @forks
