@@ -7,6 +7,7 @@ they say of the spread between seasons.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -84,6 +85,7 @@ def _fit(
     *,
     pooled: bool,
     no_trays: bool,
+    own_scale: float = OWN_SCALE,
 ) -> SeasonFit:
     groups: list[LevelTrays] = []
     seasons = []
@@ -95,7 +97,7 @@ def _fit(
         groups.extend(some)
         seasons.append(known)
     families: tuple[Family, ...] = ("binomial",) if no_trays else ("beta_binomial", "logit_normal")
-    scale = POOLED_SCALE if pooled else OWN_SCALE
+    scale = POOLED_SCALE if pooled else own_scale
     posterior = GroupedPosterior(*fit_groups(groups, between_scale=scale, families=families))
     return SeasonFit(posterior=posterior, seasons=tuple(seasons), pooled=pooled, scale=scale)
 
@@ -113,6 +115,7 @@ def fit_seasons(
     season: NDArray[np.int64],
     *,
     no_trays: bool = False,
+    own_scales: Sequence[float] | None = None,
 ) -> list[tuple[SeasonFit, int]]:
     """Fit the seasons of every combination, together where that can be done.
 
@@ -123,6 +126,9 @@ def fit_seasons(
     kind, season : ndarray of int, shape (lines,)
         The combination from 0 without gaps, and the season.
     no_trays : bool
+    own_scales : sequence of float, optional
+        Of the prior on the spread between seasons, where each combination stands by itself;
+        .5 when not given.
 
     Returns
     -------
@@ -142,7 +148,15 @@ def fit_seasons(
     for index in range(int(kind.max()) + 1):
         mine = kind == index
         none = np.zeros(int(mine.sum()), dtype=np.int64)
-        fit = _fit(taken[mine], tried[mine], none, season[mine], pooled=False, no_trays=no_trays)
+        fit = _fit(
+            taken[mine],
+            tried[mine],
+            none,
+            season[mine],
+            pooled=False,
+            no_trays=no_trays,
+            own_scale=OWN_SCALE if own_scales is None else own_scales[index],
+        )
         alone.append((fit, 0))
     return alone
 

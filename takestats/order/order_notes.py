@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
+from takestats.models.grouped_seasons import OWN_SCALE
 from takestats.order.grafting_window import GraftingWindow
 from takestats.order.order_money import OrderMoney
 from takestats.order.ordered_rows import OTHERS, TYPED, Ordered
@@ -42,6 +42,8 @@ def order_notes(
         if sold:
             notes.append(words.SOLD_NOTE)
             notes += _seasons("Saleable of grafts made", sold, past.sold)
+            if any(share.spread is not None and not share.pooled for share in sold):
+                notes.append(words.saleable_spread_note(OWN_SCALE))
         graded = [row.graded for row in by_past if row.graded is not None and row.sold is None]
         if graded:
             notes.append(words.CULL_NOTE)
@@ -94,7 +96,7 @@ def _seasons(
             number,
             1 if number else 0,
             pooled=False,
-            scale=next(share.scale for share in own if not math.isnan(share.scale)),
+            scale=[share.scale for share in own if min(share.seasons, 2) == number],
             spread=None,
         )
         for number in sorted(kinds)

@@ -22,6 +22,7 @@ from takestats.models.grouped_belief import spread_limits
 from takestats.models.grouped_seasons import SeasonFit, fit_new_kind, fit_seasons
 from takestats.models.take_model import TakeModel
 from takestats.order.season_nodes import SeasonNodes
+from takestats.order.season_spread import saleable_scale
 from takestats.records.derive import NOT_RECORDED
 from takestats.records.result import Records
 
@@ -229,7 +230,14 @@ def _shares(past: PastSeasons, table: DataFrame, good: str, of: str) -> dict[str
     """A share of the season to come, combination by combination."""
     names, kind = _coded(table["combination"])
     tried, bare = _floats(table, of), past.records.no_trays
-    fits = fit_seasons(_floats(table, good), tried, kind, _coded(table["season"])[1], no_trays=bare)
+    fits = fit_seasons(
+        _floats(table, good),
+        tried,
+        kind,
+        _coded(table["season"])[1],
+        no_trays=bare,
+        own_scales=_of_saleable(table) if (good, of) == ("saleable", "tried") else None,
+    )
     trays = np.array([str(t) for t in table["tray_id"]])
     spreads: dict[int, SpreadEstimate] = {}
     found = {}
@@ -246,6 +254,14 @@ def _shares(past: PastSeasons, table: DataFrame, good: str, of: str) -> dict[str
             spread=_spread(fit, spreads),
         )
     return found
+
+
+def _of_saleable(table: DataFrame) -> list[float]:
+    """Scale of the prior for each combination, by name; see :func:`saleable_scale`."""
+    sums = table.groupby(table["combination"].astype(str), sort=True)[
+        ["tried", "taken", "saleable"]
+    ]
+    return [saleable_scale(*row) for row in sums.sum().itertuples(index=False)]
 
 
 def _spread(fit: SeasonFit, known: dict[int, SpreadEstimate]) -> SpreadEstimate:

@@ -204,17 +204,22 @@ def season_spread_note(
     groups: int,
     *,
     pooled: bool,
-    scale: float,
+    scale: float | Sequence[float],
     spread: tuple[float, float, float] | None,
 ) -> str:
     """Say what the spread between seasons rests on: pooled, a season or none, or more.
+
+    Several scales, one for each level, are told from the lowest to the highest.
 
     Examples
     --------
     >>> season_spread_note(1, 1, pooled=False, scale=0.5, spread=None)[:44]
     'One season cannot show how seasons differ: t'
     """
-    assumed = f"assumed beforehand to be half-normal with scale {scale:g} in log odds"
+    scales = [scale] if isinstance(scale, int | float) else list(scale)
+    lowest, highest = (f"{value:.2g}" for value in (min(scales), max(scales)))
+    told = lowest if lowest == highest else f"{lowest} to {highest}"
+    assumed = f"assumed beforehand to be half-normal with scale {told} in log odds"
     if pooled and spread is not None:
         middle, low, high = (_deviation(value) for value in spread)
         return (

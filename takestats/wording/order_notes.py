@@ -73,11 +73,26 @@ ASSUMED_TRAYS_NOTE = (
 
 
 def seasons_note(
-    what: str, seasons: int, groups: int, *, pooled: bool, scale: float, spread: Limits | None
+    what: str,
+    seasons: int,
+    groups: int,
+    *,
+    pooled: bool,
+    scale: float | Sequence[float],
+    spread: Limits | None,
 ) -> str:
     """Say what the spread between seasons of a share rests on."""
     said = season_spread_note(seasons, groups, pooled=pooled, scale=scale, spread=spread)
     return f"{what}: {said[0].lower()}{said[1:]}"
+
+
+def saleable_spread_note(scale: float) -> str:
+    """Say where the assumed spread between seasons of saleable plants comes from."""
+    return (
+        "The assumed spread between seasons of saleable plants is what the same assumption on the "
+        f"take and on the share that is kept comes to (scale {scale:g} each); it is smaller where "
+        "few plants are lost."
+    )
 
 
 def unlimited_note(steps: Sequence[str]) -> str:
