@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+import numpy as np
+from numpy.typing import NDArray
 from pandas import DataFrame, Series, to_numeric
 
 from takestats.answers.history import season_history
@@ -27,6 +29,11 @@ COLUMNS = (
 )  # fmt: skip
 
 _LEVEL = 0.95
+_LATER = ("alive_later", "saleable")
+_SUMMED = ("grafted", "understock_dead", "missing", "taken", *_LATER)
+
+Floats = NDArray[np.float64]
+Codes = NDArray[np.intp]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -98,7 +105,7 @@ def combination_tally(records: Records, season: str = "") -> CombinationTally:
     here = trays if not season else trays[trays["season"].astype(str) == season]
     named = here["combination"].dropna().astype(str)
     wanted = targets_of(records.trial)
-    counted = here["counted"].astype(bool)
+    counted = here["counted"].to_numpy(dtype=bool)
     made, live = (_quick(records, season, out_of) for out_of in ("made", "live_understock"))
     before = _before(trays, season)
     past = _last(records, before)
@@ -109,10 +116,12 @@ def combination_tally(records: Records, season: str = "") -> CombinationTally:
         target for target in wanted if not any(is_meant(n, scions[n], target) for n in names)
     ]
     rows = []
-    of_name = {str(name): mine for name, mine in here.groupby("combination", sort=False)}
+    numbers = {column: _numbers(here, column) for column in _SUMMED}
+    numbers["tray"] = np.unique(here["tray_id"].astype(str), return_inverse=True)[1].astype(float)
+    of_name = here.groupby("combination", sort=False).indices
     for name in names:
-        mine = of_name[name]
-        row = _row(name, mine[counted.loc[mine.index]], mine[~counted.loc[mine.index]])
+        mine = np.asarray(of_name[name])
+        row = _row(name, numbers, mine[counted[mine]], mine[~counted[mine]])
         row |= _share("made", made.get(name)) | _share("live", live.get(name))
         row |= past.get(name, {}) | {"last_season": before}
         targets = [n for t, n in wanted.items() if is_meant(name, scions[name], t)]
@@ -140,26 +149,36 @@ def combination_tally(records: Records, season: str = "") -> CombinationTally:
     )
 
 
-def _row(name: str, counted: DataFrame, waiting: DataFrame) -> dict[str, Any]:
+def _row(name: str, numbers: dict[str, Floats], counted: Codes, waiting: Codes) -> dict[str, Any]:
+    """Sums over the counted trays of a combination, and the grafts that wait for their count."""
     row: dict[str, Any] = {
         "combination": name,
-        "trays": float(counted["tray_id"].nunique()),
-        "grafted": _sum(counted, "grafted"),
-        "waiting": _sum(waiting, "grafted") if len(waiting) else 0.0,
+        "trays": _trays(numbers, counted),
+        "grafted": _sum(numbers["grafted"][counted]),
+        "waiting": _sum(numbers["grafted"][waiting]) if waiting.size else 0.0,
     }
-    for column in ("understock_dead", "missing", "taken", "alive_later", "saleable"):
-        row[column] = _sum(counted, column)
-    for column in ("alive_later", "saleable"):
-        known = counted[counted[column].notna()] if column in counted else counted.head(0)
-        row[f"{column}_trays"] = float(known["tray_id"].nunique())
+    for column in ("understock_dead", "missing", "taken", *_LATER):
+        row[column] = _sum(numbers[column][counted])
+    for column in _LATER:
+        row[f"{column}_trays"] = _trays(numbers, counted[~np.isnan(numbers[column][counted])])
     return row
 
 
-def _sum(trays: DataFrame, column: str) -> float:
-    """The sum of what is recorded; nan where nothing is."""
+def _trays(numbers: dict[str, Floats], lines: Codes) -> float:
+    return float(np.unique(numbers["tray"][lines]).size)
+
+
+def _numbers(trays: DataFrame, column: str) -> Floats:
+    """A column as numbers, nan where nothing is recorded."""
     if column not in trays:
-        return math.nan
-    return float(to_numeric(trays[column]).astype(float).sum(min_count=1))
+        return np.full(len(trays), math.nan)
+    return np.asarray(to_numeric(trays[column]).to_numpy(dtype=float, na_value=math.nan))
+
+
+def _sum(values: Floats) -> float:
+    """The sum of what is recorded; nan where nothing is."""
+    known = values[~np.isnan(values)]
+    return float(known.sum()) if known.size else math.nan
 
 
 def _share(kind: str, limits: tuple[float, float, float] | None) -> dict[str, float]:

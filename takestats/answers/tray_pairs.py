@@ -57,17 +57,15 @@ def tray_pairs(model: TakeModel) -> TrayPairs:
     True
     """
     columns = ["poorer", "better", "apart", "apart_wide", "trays"]
-    patterns = model.arrays.patterns(model.design.columns)
-    distinct = list(dict.fromkeys(patterns))
-    draws = model.belief.tray_draws(distinct) if model.trays_recorded else None
+    place, draws = model.tray_draws if model.trays_recorded else ({}, None)
     if draws is None:
         return TrayPairs(
             _table=DataFrame(columns=columns, dtype=float),
             notes=model.notes,
             sentences=(words.NO_PAIRS,),
         )
-    place = {pattern: index for index, pattern in enumerate(distinct)}
-    grafts = np.zeros(len(distinct))
+    patterns = model.arrays.patterns(model.design.columns)
+    grafts = np.zeros(len(place))
     np.add.at(grafts, [place[pattern] for pattern in patterns], model.arrays.tried)
     # Many lines say the same with fewer draws of each.
     some = slice(None, None, max(1, draws.takes.size // _ENOUGH))
@@ -94,7 +92,7 @@ def tray_pairs(model: TakeModel) -> TrayPairs:
 
 
 def _quantile(values: Floats, weight: Floats, share: float) -> float:
-    order = np.argsort(values, axis=None, kind="stable")
+    order = np.argsort(values, axis=None)
     mass = np.cumsum(weight.ravel()[order])
     found = np.searchsorted(mass, share * mass[-1])
     return float(values.ravel()[order][min(int(found), order.size - 1)])

@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 from unicodedata import bidirectional
 
+from takestats.charts.letter_widths import UNITS, WIDTHS
 from takestats.wording.shown import UNSEEN_SIGN, shown
 
 if TYPE_CHECKING:
@@ -37,9 +38,10 @@ def drawable(text: str) -> str:
     >>> drawable("Härte\u202e 木\n2") == "Härte\ufffd \ufffd 2"
     True
     """
-    known = _known()
     flat = shown(text).replace("\n", " ").replace("\t", " ")
-    return "".join(letter if ord(letter) in known else UNSEEN_SIGN for letter in flat)
+    return "".join(
+        letter if letter in WIDTHS or ord(letter) in _known() else UNSEEN_SIGN for letter in flat
+    )
 
 
 def letter_safely(figure: Figure) -> None:
@@ -70,6 +72,8 @@ def _known() -> frozenset[int]:
 @lru_cache(maxsize=4096)
 def _letter(letter: str) -> float:
     """Width of one letter in points."""
+    if letter in WIDTHS:
+        return WIDTHS[letter] * _SIZE / UNITS
     # Between two bars: a space alone has no width of its own.
     return max(0.0, _points(f"|{letter}|") - _bars())
 

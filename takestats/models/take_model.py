@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 from pandas import DataFrame
 
-from takestats.models.belief import Belief
+from takestats.models.belief import Belief, Pattern
 from takestats.models.design import Design
 from takestats.models.level_contrasts import level_contrasts
 from takestats.models.line_arrays import LineArrays
 from takestats.models.result import TableResult
-from takestats.models.tray_draws import TrayTail, tray_tail
+from takestats.models.tray_draws import TrayDraws, TrayTail, tray_tail
 from takestats.wording import models as words
 
 if TYPE_CHECKING:
@@ -106,14 +106,19 @@ class TakeModel:
         return list(dict.fromkeys(str(level) for level in self.arrays.columns[factor]))
 
     @cached_property
+    def tray_draws(self) -> tuple[dict[Pattern, int], TrayDraws | None]:
+        """Place of each pattern of the fit, and draws behind them; None: no trays recorded."""
+        distinct = list(dict.fromkeys(self.arrays.patterns(self.design.columns)))
+        place = {pattern: i for i, pattern in enumerate(distinct)}
+        return place, self.belief.tray_draws(distinct)
+
+    @cached_property
     def tray_tails(self) -> tuple[TrayTail, ...]:
         """What was to be expected of each line's tray; empty where no trays were recorded."""
         patterns = self.arrays.patterns(self.design.columns)
-        distinct = list(dict.fromkeys(patterns))
-        draws = self.belief.tray_draws(distinct)
+        place, draws = self.tray_draws
         if draws is None:
             return ()
-        place = {pattern: i for i, pattern in enumerate(distinct)}
         counts = zip(patterns, self.arrays.taken.tolist(), self.arrays.tried.tolist(), strict=True)
         return tuple(
             tray_tail(draws, place[pattern], taken, tried) for pattern, taken, tried in counts

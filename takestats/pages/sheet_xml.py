@@ -15,7 +15,6 @@ from html import escape
 from typing import TYPE_CHECKING
 
 import numpy as np
-from openpyxl.utils import get_column_letter
 
 from takestats.wording.tables_workbook import (
     CUT_MARK,
@@ -113,7 +112,7 @@ def sheet_xml(
     top = [writer.text(line, BOLD if index == 0 else PLAIN) for index, line in enumerate(above)]
     top += [writer.text(line, PLAIN) for line in list(told)]
     head = len(top) + 1
-    letters = [get_column_letter(index + 1) for index in range(len(columns))]
+    letters = [column_letters(index) for index in range(len(columns))]
     rows = [f'<row r="{n}"><c r="A{n}{cell}</row>' for n, cell in enumerate(top, start=1)]
     rows.append(_row(head, letters, header))
     rows += [
@@ -253,6 +252,22 @@ def _widths(table: DataFrame) -> str:
             f'<col min="{index}" max="{index}" width="{min(width, _WIDEST) + 2}" customWidth="1"/>'
         )
     return f"<cols>{''.join(made)}</cols>" if made else ""
+
+
+def column_letters(index: int) -> str:
+    """Letters of a column, the first is 0.
+
+    Examples
+    --------
+    >>> column_letters(0), column_letters(25), column_letters(26), column_letters(701)
+    ('A', 'Z', 'AA', 'ZZ')
+    """
+    letters = ""
+    index += 1
+    while index:
+        index, place = divmod(index - 1, 26)
+        letters = chr(ord("A") + place) + letters
+    return letters
 
 
 def _quoted(sheet: str) -> str:

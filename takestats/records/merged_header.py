@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from openpyxl.utils import get_column_letter
-
 from takestats.errors import FileError
 from takestats.records.typed_sheet import Sheet
 
@@ -34,6 +32,8 @@ def refuse_merged_header(sheet: Sheet, at: int, rows: Sequence[Sequence[Any]]) -
         covered = range(left + 1 if top == at + 1 else left, right + 1)
         if not any(_filled(row, column - 1) for row in rows for column in covered):
             continue
+        from openpyxl.utils import get_column_letter  # only where a workbook was read
+
         text = sheet.rows[top - 1][left - 1] if left <= len(sheet.rows[top - 1]) else None
         first, last = get_column_letter(left), get_column_letter(right)
         over = f"columns {first} to {last}" if right > left else f"rows {top} to {bottom}"

@@ -18,11 +18,12 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from takestats.pages.csv_tables import csv_bytes
 from takestats.pages.parts import SeasonReport
-from takestats.pages.sheet_xml import MOST_CHARACTERS, Texts, sheet_xml
+from takestats.pages.sheet_xml import MOST_CHARACTERS, Texts, column_letters, sheet_xml
 from takestats.pages.tables_workbook import tables_workbook
 from takestats.wording.tables_workbook import CUT_MARK, UNSHOWN, UNSHOWN_NOTE, cut_note
 
@@ -182,3 +183,10 @@ def test_many_trays_are_written_in_a_second() -> None:
     begun = time.process_time()
     book_of(table)
     assert time.process_time() - begun < 1.5
+
+
+def test_letters_of_columns_are_those_of_the_library() -> None:
+    # As far as a sheet goes: 16,384 columns.
+    assert [column_letters(i) for i in range(16_384)] == [
+        get_column_letter(i + 1) for i in range(16_384)
+    ]
