@@ -138,7 +138,7 @@ def sample_layers(
             QuantileModel(rows=rows),
             CurveModel(rows=rows, family="logit-normal", axes=(Axis(scale=PRIOR_SIGMA), row)),
         ]
-    draws = draws_for(rows.rows, layer)
+    draws = draws_for(rows.rows, rows.lines, layer)
     seeds = [seed * 10_000 + 1_000 * i for i in range(len(models))]
     if layer == "grouping" and rows.many:
         found = _drawn_side_by_side(models, draws, seeds)
@@ -216,13 +216,13 @@ def _log_ways(rows: LayeredRows) -> float:
     return float(rows.curve_pairs[rows.curve].sum(axis=0) @ ways)
 
 
-def draws_for(rows: int, layer: Layer) -> int:
+def draws_for(rows: int, lines: int, layer: Layer) -> int:
     """Draws per part: many where rows are few and the limits wide.
 
-    32,768 up to 10 rows, 16,384 up to 20; 8,192 up to 600 trays in groups, 4,096 above;
-    with several rows in each tray 4,096 from 21 rows on. Measured: 16,384 draws left one
-    limit of a trial of three trays .006 from dense integration, 32,768 none over .005.
+    32,768 up to 10 merged rows, 16,384 up to 20; in groups 8,192 up to 600 trays and 4,096 from
+    there on; with several rows in each tray 4,096 from 21 rows on. Measured: 16,384 draws left
+    one limit of a trial of three trays .006 from dense integration, 32,768 none over .005.
     """
     if rows <= 20:
         return 32_768 if rows <= 10 else 16_384
-    return 8_192 if layer == "grouping" and rows <= 600 else 4_096
+    return 8_192 if layer == "grouping" and lines <= 600 else 4_096

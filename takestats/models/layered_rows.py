@@ -28,6 +28,8 @@ Layer = Literal["grouping", "rows"]
 #: Rows from which on a posterior is near normal, and trays a unit for fewer points.
 MANY, MANY_EACH = 400, 6
 POINTS, FEW_POINTS = 9, 5
+#: So few are quick, and their spread is known so badly that draws lie far apart.
+FEW_UNITS = 10
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -80,6 +82,11 @@ class LayeredRows:
         """How many merged rows there are."""
         return int(self.unit.size)
 
+    @cached_property
+    def lines(self) -> int:
+        """How many lines they were merged from: trays, where units are groups of trays."""
+        return int(self.curve_pairs[self.curve].sum())
+
     @property
     def units(self) -> int:
         """How many groups, or trays with rows of their own."""
@@ -112,8 +119,9 @@ class LayeredRows:
 
     @property
     def points(self) -> int:
-        """Points of the sum over a unit's effect: fewer where each unit has many trays."""
-        return FEW_POINTS if self.many and self.rows > MANY_EACH * self.units else POINTS
+        """Points of the sum over a unit's effect: fewer where each of many has many trays."""
+        many = self.lines > MANY and self.lines > MANY_EACH * self.units
+        return FEW_POINTS if many and self.units > FEW_UNITS else POINTS
 
     def scores(self, slope: FloatArray) -> FloatArray:
         """Slopes ``(nodes, rows, points)`` as scores ``(nodes, units, points, coefficients)``."""

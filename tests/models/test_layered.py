@@ -257,10 +257,12 @@ def test_same_tray_log_odds_come_from_the_logit_normal_part() -> None:
 
 
 def test_draws_fall_with_the_rows() -> None:
-    assert [draws_for(n, "grouping") for n in (10, 20, 21, 600, 601)] == [
+    assert [draws_for(n, n, "grouping") for n in (10, 20, 21, 600, 601)] == [
         32768, 16384, 8192, 8192, 4096,
     ]  # fmt: skip
-    assert draws_for(21, "rows") == 4096
+    # Trays alike are merged into few rows, and still are many trays.
+    assert [draws_for(10, 601, "grouping"), draws_for(21, 601, "grouping")] == [32768, 4096]
+    assert draws_for(21, 21, "rows") == 4096
 
 
 @pytest.mark.parametrize(
