@@ -222,7 +222,7 @@ def _box(axes: Axes, left: float, top: float, tray: Tray, high: float) -> None:
 
     from takestats.charts.short_text import ShortText
 
-    axes.add_patch(
+    axes.add_artist(
         Rectangle(
             (left, top - high),
             _BOX,

@@ -6,6 +6,7 @@ import re
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.patches import PathPatch
 
 from takestats.charts.svg import chart_svg, figure_svg
 from takestats.charts.takes import axis_floor, takes_chart
@@ -36,10 +37,14 @@ def test_dots_and_lines_lie_where_the_numbers_say():
 
 def test_every_tray_has_its_own_tick():
     axes = _chart().figure.axes[0]
-    ticks = [segment for marks in axes.collections for segment in marks.get_segments()]
+    marks = [patch.get_path() for patch in axes.patches if isinstance(patch, PathPatch)]
+    ticks = [ends for path in marks for ends in path.vertices.reshape(-1, 2, 2)]
     assert sorted(round(float(x), 6) for ((x, _), _) in ticks) == sorted(
         value for values in TRAYS.values() for value in values
     )
+    # Upright, and each by itself: the pen is lifted between them.
+    assert all(low[0] == high[0] and low[1] < high[1] for low, high in ticks)
+    assert all(path.codes.tolist() == [1, 2] * (len(path.codes) // 2) for path in marks)
 
 
 def test_levels_differ_by_shape_and_share_one_hue():
