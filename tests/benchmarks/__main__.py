@@ -3,7 +3,7 @@
     python -m tests.benchmarks [--what one-factor five eight ... planned] [--out reports]
     python -m tests.benchmarks --what scale [--out reports]
 
-Writes speed.csv and speed.md; "scale", which is not among the defaults, writes scale.csv,
+Writes speed.csv, speed.md and speed.svg; "scale", which is not among the defaults, scale.csv,
 scale.md and scale.svg (ten thousand grafts to ten million: 3 GB of memory, some minutes).
 Times hang on the machine and on what else it is doing: both are said; the ratio to a
 peer of the same run says more.
@@ -19,9 +19,10 @@ from pathlib import Path
 
 from rich.console import Console
 
-from tests.benchmarks.measures import MEASURES, Speed
+from tests.benchmarks.measures import Speed
 from tests.benchmarks.page import row_words, write_reports
 from tests.benchmarks.scale import write_scale
+from tests.benchmarks.timed import MEASURES
 
 SCALE = "scale"
 ROOT = Path(__file__).resolve().parents[2]

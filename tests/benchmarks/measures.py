@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import subprocess
 import sys
 from dataclasses import dataclass, field
@@ -36,7 +37,9 @@ from tests.benchmarks.timing import Took, timed
 from tests.benchmarks.whole_report import (
     ALLOWED,
     LIBRARIES,
+    a_plan,
     big_report,
+    demo_order,
     demo_report,
     importing,
 )
@@ -303,16 +306,6 @@ def whole_reports() -> list[Speed]:
         Speed(
             "the report of 25,000 grafts in 833 trays, whole process", bar, big_report(), (peer,)
         ),
+        Speed("the order of the demo's nursery, whole process", math.nan, demo_order(), (peer,)),
+        Speed("a plan to tell two takes apart, whole process", math.nan, a_plan(), (peer,)),
     ]
-
-
-MEASURES = {
-    "one-factor": one_factor,
-    "five": five_coefficients,
-    "eight": eight_coefficients,
-    "ten": ten_coefficients,
-    "many": many_trays,
-    "batched": batched,
-    "planned": planned,
-    "reports": whole_reports,
-}

@@ -39,9 +39,24 @@ def big_report() -> Took:
         return _report([str(records), "--trial", str(settings)])
 
 
+def demo_order() -> Took:
+    """The order of the demo's nursery, on its three seasons."""
+    seasons = sorted(str(path) for path in DEMO.glob("season_*.csv"))
+    return _command(["order", *seasons, "--trial", str(DEMO / "trial.toml")])
+
+
+def a_plan() -> Took:
+    """How many trays tell two takes apart, at tray correlations from low to high."""
+    return _command(["trays", "tell-apart", "--takes", "80%", "90%", "--tray-size", "30"])
+
+
 def _report(words: list[str]) -> Took:
+    return _command(["report", *words])
+
+
+def _command(words: list[str]) -> Took:
     with tempfile.TemporaryDirectory() as folder:
-        return _clocked([sys.executable, "-m", "takestats", "report", *words, "--out", folder])
+        return _clocked([sys.executable, "-m", "takestats", *words, "--out", folder])
 
 
 def _clocked(command: list[str]) -> Took:
