@@ -191,9 +191,7 @@ def test_the_table_of_truths_is_what_the_page_and_the_truth_file_say(demo_run: D
         rows = page_table(demo_run.folder, name)
         if len(rows) > 1:
             rows = [
-                row
-                for row in rows
-                if words in row.values() and row.get("season", NEWEST) == NEWEST
+                row for row in rows if words in row.values() and row.get("season", NEWEST) == NEWEST
             ]
         assert len(rows) == 1, what
         row = rows[0]
