@@ -25,6 +25,15 @@ class TakeError(Exception):
         The rule it breaks.
     next_step : str
         What to do now.
+
+    Examples
+    --------
+    >>> import takestats as ts
+    >>> try:
+    ...     ts.take_interval(31, 30)
+    ... except ts.TakeError as error:
+    ...     print(error.rule)
+    at least one graft was made, and no more took than were made
     """
 
     def __init__(self, *, where: str, what: str, rule: str, next_step: str) -> None:

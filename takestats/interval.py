@@ -32,6 +32,11 @@ class Interval:
         The confidence level, 0.95 by default.
     method : str
         How the limits were made.
+
+    Examples
+    --------
+    >>> Interval(estimate=0.9, low=0.8, high=0.95, level=0.95, method="Wilson score").low
+    0.8
     """
 
     estimate: float

@@ -66,11 +66,11 @@ def truth(season: str, level: str, what: str, column: str = "truth_own_trays") -
     return found[0]
 
 
-@pytest.mark.parametrize("script", ["make_season.py", "plant_faults.py"])
+@pytest.mark.parametrize("script", ["make_season.py", "plant_faults.py", "so_far.py"])
 def test_the_scripts_remake_the_committed_bytes(script: str, tmp_path: Path) -> None:
     subprocess.run([sys.executable, "-B", str(DEMO / script), str(tmp_path)], check=True)
     made = sorted(path.name for path in tmp_path.iterdir())
-    assert len(made) == {"make_season.py": 6, "plant_faults.py": 2}[script]
+    assert len(made) == {"make_season.py": 6, "plant_faults.py": 2, "so_far.py": 1}[script]
     for name in made:
         assert (tmp_path / name).read_bytes() == (DEMO / name).read_bytes(), name
 
@@ -115,6 +115,19 @@ def test_the_tray_table_holds_the_settled_counts_as_written() -> None:
         for name in ("taken", "understock_dead", "missing"):
             value = getattr(tray, name)
             assert pd.isna(value) if row[name] == "" else value == int(row[name])
+
+
+def test_the_sheet_of_february_is_the_season_without_what_was_not_known_yet() -> None:
+    known = {row["tray"]: row for row in graft_rows(FILES[2]) if row["count"] == "settled"}
+    so_far = rows_of(DEMO / "so_far_2026_02_13.csv")
+    assert [r["tray"] for r in so_far] == [
+        tray for tray, row in known.items() if row["graft_date"] <= "2026-02-13"
+    ]
+    for row in so_far:
+        assert row["graft_date"] <= "2026-02-13" < known[row["tray"]]["bud_break_date"]
+        blank = {name for name, value in row.items() if value == ""}
+        assert {"bud_break_date", "count_date", "taken", "saleable"} <= blank
+        assert all(row[name] == known[row["tray"]][name] for name in row if name not in blank)
 
 
 def test_two_trays_wait_for_their_settled_count() -> None:

@@ -71,6 +71,12 @@ def model_checks(model: TakeModel) -> ModelChecks:
         check, about, value, chance: one row per check. ``residuals``,
         ``odd`` and ``confounded`` hold what is behind them.
 
+    Raises
+    ------
+    TakeError
+        None of its own: every fitted model can be checked. Where trays were not recorded
+        there is no scatter to look at, and its words say so.
+
     Notes
     -----
     Scatter: Kolmogorov-Smirnov test of the residuals against the standard

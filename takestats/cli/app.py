@@ -6,6 +6,7 @@ import os
 import sys
 import warnings
 from collections.abc import Sequence
+from glob import glob
 from typing import Annotated, NoReturn
 
 import typer
@@ -22,6 +23,8 @@ from takestats.cli.start import start
 from takestats.cli.telling import tell
 from takestats.cli.trays import trays
 from takestats.cli.year import year
+
+SHELL_LEAVES_STARS = os.name == "nt"
 
 app = typer.Typer(
     name="takestats",
@@ -57,6 +60,17 @@ def bare(
         typer.echo(year())
 
 
+def spread(words: Sequence[str]) -> list[str]:
+    """Put the files that a word with a star stands for in its place, as other shells do.
+
+    On Windows the shell leaves ``season_*.csv`` to the program. A word that names no
+    file stays as it was typed.
+    """
+    return [
+        name for word in words for name in (sorted(glob(word)) if "*" in word else []) or [word]
+    ]
+
+
 def main(args: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 2 bad input, 1 failed task.
 
@@ -70,7 +84,9 @@ def main(args: Sequence[str] | None = None) -> int:
     int
         The exit code.
     """
-    given = list(sys.argv[1:] if args is None else args)
+    given = list(args) if args is not None else sys.argv[1:]
+    if args is None and SHELL_LEAVES_STARS:
+        given = spread(given)
     as_json = "--json" in given
     try:
         code = app(args=given, prog_name="takestats", standalone_mode=False)

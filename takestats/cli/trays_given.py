@@ -38,6 +38,11 @@ class Given:
         """Names of what is on trial and of what it is held against."""
         return {"new": self.new, "standard": self.standard}
 
+    def full_name(self, plant: str) -> str:
+        """The plant that a short name of the settings stands for; else what was typed."""
+        short = {name.casefold(): full for name, full in self.settings.names.items()}
+        return short.get(plant.strip().casefold(), plant)
+
 
 def given(
     past: Sequence[str] | None,

@@ -55,8 +55,8 @@ def new(
     size, said = tray_size_of(tray_size, found)
     make_plan(
         lambda say: plan_new_combination(
-            scion,
-            understock,
+            found.full_name(scion),
+            found.full_name(understock),
             found.past,
             tray_size=size or 0,
             at_most_grafts=at_most_grafts,

@@ -59,6 +59,15 @@ class TakeModel:
     records : Records
     belief : Belief
         The engine after it has seen the trays.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> import takestats as ts
+    >>> frame = pd.DataFrame({"tray": ["A", "B"], "grafted": [20, 20], "taken": [18, 15]})
+    >>> model = ts.fit_take(ts.records_from_frame(frame), [])
+    >>> model.trays, model.grafts, model.engine
+    (2, 40.0, 'tray_model')
     """
 
     factors: tuple[str, ...]

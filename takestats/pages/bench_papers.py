@@ -80,6 +80,16 @@ def write_bench(
     SettingsError
         When rows or counts are not known.
 
+    Notes
+    -----
+    As long as the rows match the layout a report says that treatments were given by lot. It
+    cannot see whether the trays on the bench match the sheet: a tray set down in another
+    place, or grafted with the other method and written as planned, is not found out.
+
+    References
+    ----------
+    What stands on a label and a bench sheet is common practice, no source.
+
     Examples
     --------
     >>> import pathlib, tempfile

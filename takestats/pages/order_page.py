@@ -158,7 +158,9 @@ def write_order(
     earlier: UnderstockOrder | Mapping[str, Any] | None = None,
     command: str = "",
 ) -> list[Path]:
-    """Which sheet do I hand to the seedling grower? Write the order as a form with its reasons.
+    """Which sheet do I hand to the seedling grower?
+
+    The order is written as a form with its reasons.
 
     Parameters
     ----------
@@ -185,6 +187,16 @@ def write_order(
         When ``earlier`` is no order.
     FileError
         When the folder cannot be written.
+
+    Notes
+    -----
+    The page says what :func:`takestats.understock_order` found and works out nothing itself;
+    where that fails stands there. ``earlier`` compares what was ordered, not why: a change
+    of the settings between two orders is told only where a number moved.
+
+    References
+    ----------
+    The form is this project's own; common practice, no source.
 
     Examples
     --------

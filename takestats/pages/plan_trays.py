@@ -10,6 +10,7 @@ from takestats.charts.power import power_chart, tray_size_chart, width_chart
 from takestats.pages.parts import Block, Cells, Picture, Section, Words
 from takestats.pages.plan_parts import PlanTold, section
 from takestats.pages.rows import rows_of
+from takestats.planning.checks import USUAL_ICCS
 from takestats.planning.plan_looks import (
     look_trials,
     power_by_tray_size,
@@ -95,10 +96,11 @@ def _picture(plan: TrayPlan) -> tuple[str, ...]:
 
 
 def past_words(plan: TrayPlan) -> str:
-    """What the past shows of the trays, or that none was given."""
+    """What the past shows of the trays, or that it was assumed, or typed."""
     seen = plan.past
     if seen is None:
-        return words.NO_PAST
+        usual = tuple(plan.table["icc"]) == USUAL_ICCS
+        return words.NO_PAST if usual else plan_words.TYPED_ICC_NOTE
     return words.past_line(seen.icc, seen.low, seen.high, seen.trays, seen.grafts, seen.seasons)
 
 

@@ -128,7 +128,9 @@ def write_report(
     trial: Trial = None,
     progress: Callable[[str], None] | None = None,
 ) -> list[Path]:
-    """What did the season show? Write it as one page with its tables.
+    """What did the season show?
+
+    It is written as one page, with its tables and charts beside it.
 
     Parameters
     ----------
@@ -153,6 +155,28 @@ def write_report(
         When there is nothing to analyse.
     FileError
         When the folder cannot be written.
+
+    Notes
+    -----
+    The page fits what the settings name under ``compare``, or the columns it can tell apart,
+    and says which it left out. A column that is blank is answered "not recorded"; with one
+    tray a level the limits rest on an assumed range of how much trays differ, and the page
+    says so. Differences that were not drawn by lot are told as seen together.
+
+    References
+    ----------
+    Each table names its method; the sources stand in the functions that make them, as
+    :func:`takestats.take_rates` and :func:`takestats.differences`.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> import pandas as pd
+    >>> import takestats as ts
+    >>> bench = pd.DataFrame({"tray": ["A", "B", "C"], "grafted": 30, "taken": [22, 28, 25]})
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     [path.name for path in ts.write_report(ts.records_from_frame(bench), folder)][:2]
+    ['season_page.html', 'season_tables.xlsx']
     """
     report = season_report(records, trial=trial, progress=progress)
     if progress is not None:

@@ -8,6 +8,7 @@ from typing import Any
 from pandas import DataFrame
 
 from takestats.errors import DesignError
+from takestats.planning.checks import USUAL_ICCS
 from takestats.planning.nearest import nearest_answerable
 from takestats.planning.plan_rows import (
     Asked,
@@ -195,5 +196,5 @@ def _gain(asked: Asked, worst: Row) -> str:
 def _past_note(asked: Asked) -> str:
     past = asked.past
     if past is None:
-        return words.ASSUMED_ICC_NOTE
+        return words.ASSUMED_ICC_NOTE if asked.iccs == USUAL_ICCS else words.TYPED_ICC_NOTE
     return words.past_note(past.icc, past.low, past.high, past.trays, past.grafts, past.seasons)

@@ -69,6 +69,12 @@ def caliper_mm(text: object, unit: str | None = None) -> float:
     CountsError
         When the text is not one length above zero.
 
+    Notes
+    -----
+    Without a unit ``3/8`` is read as inches and ``8`` as 8 mm: a caliper typed in inches
+    as ``0.4`` is wrong by a factor of 25.4 and is only asked about where it lies outside
+    what understocks measure. A class ("thin") is not a length and is refused here.
+
     References
     ----------
     1 inch = 25.4 mm exactly: NIST Special Publication 811 (from memory).

@@ -67,6 +67,11 @@ def read_records(
     RecordsError
         When a row cannot be used; ``problems`` lists every fault.
 
+    References
+    ----------
+    The rules for rows are common practice, no source; where a limit has one it stands in
+    ``reports/columns.md``.
+
     Examples
     --------
     >>> import pathlib, tempfile
@@ -129,6 +134,16 @@ def records_from_frame(
     ------
     RecordsError, FileError, SettingsError
         As for :func:`read_records`.
+
+    Notes
+    -----
+    Cells are read as they would be in a file, so a date or a number may be text. A row has
+    no file to point at: a fault names the row counted from 1, whatever the index says. A
+    value that a library has already turned (a fraction made a date) cannot be turned back.
+
+    References
+    ----------
+    As for :func:`read_records`: common practice, no source, but for the limits that name one.
 
     Examples
     --------

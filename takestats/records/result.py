@@ -46,6 +46,15 @@ class Records:
         Trays were not recorded; every row is its own line.
     layout : str
         "matches" or "differs" where the settings name a bench layout; else blank.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> import takestats as ts
+    >>> frame = pd.DataFrame({"tray": ["A", "B"], "grafted": [20, 20], "taken": [18, 15]})
+    >>> records = ts.records_from_frame(frame)
+    >>> len(records.trays), len(records.problems)
+    (2, 0)
     """
 
     table: pd.DataFrame

@@ -247,6 +247,10 @@ def past_note(icc: float, low: float, high: float, trays: int, grafts: float, se
 ASSUMED_ICC_NOTE = (
     "No past records were given: how much trays differ is assumed, over a range, not measured."
 )
+TYPED_ICC_NOTE = (
+    "How much trays differ was typed, not read off records: trays that differ more need more of "
+    "them."
+)
 NO_ASSURANCE_NOTE = (
     "Assurance (power averaged over what a new combination may turn out to be) needs three past "
     "combinations of its relation: see plan_new_combination."

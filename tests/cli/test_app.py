@@ -119,3 +119,21 @@ def test_small_matrices_get_one_thread_unless_the_user_says_otherwise(
     assert os.environ["OPENBLAS_NUM_THREADS"] == "1"
     assert os.environ["OMP_NUM_THREADS"] == "3"
     monkeypatch.undo()
+
+
+def test_a_star_is_spread_where_the_shell_does_not(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """From memory: on Windows a program is handed the star itself."""
+    monkeypatch.chdir(tmp_path)
+    for year in (2025, 2024):
+        Path(f"season_{year}.csv").write_text(
+            f"season,tray,grafted,taken\n{year},T1,30,24\n", encoding="utf-8"
+        )
+    words = ["check", "season_*.csv", "--on", "2026-06-15", "other_*.csv", "why?"]
+    named = ["season_2024.csv", "season_2025.csv"]
+    assert app_module.spread(words) == [words[0], *named, *words[2:]]
+    monkeypatch.setattr(app_module.sys, "argv", ["takestats", *words[:4]])
+    monkeypatch.setattr(app_module, "SHELL_LEAVES_STARS", True)
+    assert main() == 0
+    assert "No faults found." in capsys.readouterr().out

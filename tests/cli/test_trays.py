@@ -146,6 +146,19 @@ def test_a_new_combination_by_its_short_name(
     assert "Hamamelis mollis 'Amber Mill' on Hamamelis virginiana" in capsys.readouterr().out
 
 
+def test_a_short_name_of_the_settings_needs_no_past(
+    past: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Else "amber mill" would be a plant of the genus amber."""
+    settings = Path("nursery.toml")
+    told = settings.read_text("utf-8").replace("amber =", '"amber mill" =')
+    settings.write_text(told, encoding="utf-8")
+    words = ["trays", "new", "--understock", "stock", "--scion", "Amber Mill", "--out", "alone"]
+    words += ["--at-most-grafts", "24", "--tray-size", "8", "--trial", "nursery.toml"]
+    assert main(words) == 0
+    assert "Hamamelis mollis 'Amber Mill' on Hamamelis virginiana" in capsys.readouterr().out
+
+
 def test_a_hostile_name_stays_a_name(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["trays", "new", "--understock", "Hamamelis virginiana", "--tray-size", "8"]
     words += ["--at-most-grafts", "24"]
