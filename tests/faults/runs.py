@@ -13,6 +13,7 @@ import time
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
@@ -23,6 +24,8 @@ from takestats.pages.files import PASSING
 
 ROOT = Path(__file__).parents[2]
 OUT = "out"
+NOBODY = 65534
+"""A user who owns nothing, by a convention of Unix systems."""
 READY = "ready"
 _RUN = f"import takestats.cli.begin as b; print({READY!r}, flush=True); b.begin()"
 
@@ -156,9 +159,14 @@ class Branch:
     """The same run in a branch of this process: what is loaded here need not be loaded again."""
 
     def __init__(
-        self, words: Sequence[str], folder: Path, *, most_bytes: int | None = None
+        self,
+        words: Sequence[str],
+        folder: Path,
+        *,
+        most_bytes: int | None = None,
+        as_nobody: bool = False,
     ) -> None:
-        self.most_bytes = most_bytes
+        self.most_bytes, self.as_nobody = most_bytes, as_nobody
         self.errors = folder / "stderr.txt"
         signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # until the run can hear it
         with warnings.catch_warnings():
@@ -181,6 +189,10 @@ class Branch:
                 contextlib.redirect_stderr(errors),
                 contextlib.redirect_stdout(io.StringIO()),
             ):
+                if self.as_nobody and os.geteuid() == 0:  # the superuser may write everywhere
+                    os.setgroups([])
+                    os.setgid(NOBODY)
+                    os.setuid(NOBODY)
                 code = _heard(words)
         finally:
             os._exit(code)
@@ -197,6 +209,17 @@ class Branch:
         if self.status is None:
             self.status = os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
         return Ended(self.status, self.errors.read_text() if self.errors.exists() else "")
+
+
+def load_what_runs_need() -> None:
+    """Load here what every branch would otherwise load again for itself."""
+    from takestats.charts.loaded import load_drawing
+
+    for name in ("bench_asked", "bench_papers", "check_page", "order_page", "plan_page"):
+        import_module(f"takestats.pages.{name}")
+    for name in ("order.understock_order", "planning.stage_plans", "records.read"):
+        import_module(f"takestats.{name}")
+    load_drawing()
 
 
 Start = type[Run] | type[Branch]

@@ -6,6 +6,7 @@ and need not be: the folder must be sound whenever it was.
 
 from __future__ import annotations
 
+import os
 import shutil
 import signal
 import time
@@ -15,9 +16,19 @@ from random import Random
 
 import pytest
 
-from takestats.cli.app import main
 from takestats.pages.files import PASSING
-from tests.faults.runs import OUT, Branch, Ended, Run, Start, found_in, lay_out, signalled
+from tests.faults.runs import (
+    OUT,
+    Branch,
+    Ended,
+    Run,
+    Start,
+    found_in,
+    lay_out,
+    load_what_runs_need,
+    signalled,
+)
+from tests.pages.page_words import page_words
 
 WORDS = {
     "report": ["report", "{which}.csv", "--out", "out"],
@@ -110,7 +121,7 @@ def hold_end(
 
 def test_eight_kills_and_three_stops(tmp_path: Path) -> None:
     """The short form, in branches of this process, which has loaded all that they need."""
-    lay_out(tmp_path)
+    load_what_runs_need()
     kill, stop = signal.SIGKILL, signal.SIGINT
     for name, signs in (
         ("check", (kill, kill, stop, stop)),
@@ -118,12 +129,34 @@ def test_eight_kills_and_three_stops(tmp_path: Path) -> None:
         ("bench", (kill, kill)),
         ("trays", (kill, kill)),
     ):
-        words = [str(tmp_path / word) if "." in word else word for word in words_of(name, "new")]
-        assert main([*words[:-1], str(tmp_path / OUT)]) == 0
-        shutil.rmtree(tmp_path / OUT)
         folder = tmp_path / name
         folder.mkdir()
         hold(Branch, name, signs, 1, folder)
+
+
+def test_an_order_killed_while_it_came_in_can_be_the_earlier_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The old order had gone out and the new one was not there: the next run finds the new one."""
+    load_what_runs_need()
+    lay_out(tmp_path)
+    new = words_of("typed order", "new")
+    assert Branch(words_of("typed order", "old"), tmp_path).ended().code == 0
+    real = os.replace
+
+    def killed(source: Path, target: Path) -> None:
+        if target.name == "order.json" and "old" not in target.parts:
+            os.kill(os.getpid(), signal.SIGKILL)
+        real(source, target)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("takestats.pages.files.os.replace", killed)
+        assert Branch(new, tmp_path).ended().code == -signal.SIGKILL
+    assert not (tmp_path / OUT / "order.json").exists()
+    assert Branch([*new, "--earlier", OUT], tmp_path).ended().code == 0
+    words = page_words((tmp_path / OUT / "order_page.html").read_text("utf-8"))
+    assert "Since the earlier order" in words
+    assert "350 understocks, as before" in words
 
 
 @pytest.mark.slow
