@@ -90,7 +90,7 @@ def hold(
             assert start(words_of(command, "old"), base).ended().code == 0
             assert found_in(out) == old
             assert not (out / PASSING).exists()
-    assert cut_short >= min(1, len(signs) // 8)
+    assert cut_short >= min(1, len(signs) // 4)
     if old:
         again = start(words_of(command, "new"), base).ended()
         assert (again.code, found_in(out)) == (0, new)
