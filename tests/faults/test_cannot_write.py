@@ -48,6 +48,7 @@ def test_files_that_may_not_grow_leave_the_old_output(command: str, tmp_path: Pa
     assert ending.code == 1
     hold_told(ending.complained)
     assert "cannot be written" in ending.complained
+    assert "Free some space on this disk" in ending.complained
     assert found_in(tmp_path / OUT) == before
     assert not (tmp_path / OUT / PASSING).exists()
 

@@ -68,7 +68,9 @@ def hold(
     shutil.rmtree(out)
     old: dict[str, bytes] = {}
     if command not in ALWAYS_NEW:
+        begun = time.monotonic()  # the first run may have loaded what the next ones find loaded
         assert start(words_of(command, "old"), base).ended().code == 0
+        lasts = min(lasts, time.monotonic() - begun)
         old = found_in(out)
         assert old[PAGE[command]] != new[PAGE[command]]
     random = Random(f"{command}/{seed}")
@@ -90,7 +92,7 @@ def hold(
             assert start(words_of(command, "old"), base).ended().code == 0
             assert found_in(out) == old
             assert not (out / PASSING).exists()
-    assert cut_short >= min(1, len(signs) // 4)
+    assert cut_short >= min(1, len(signs) // 6)
     if old:
         again = start(words_of(command, "new"), base).ended()
         assert (again.code, found_in(out)) == (0, new)
