@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import gc
 import os
+import sys
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests.demo_run import DemoRun, demo_run_in
+from tests.demo_run import DemoRun, demo_run_of
+from tests.made_once import MadeOnce
 
 # The suite has both cores busy already; tests/models/test_side_by_side.py uses them on purpose.
 os.environ.setdefault("TAKESTATS_ONE_AT_A_TIME", "1")
+
+# What is compiled is kept beside its source (git leaves it out), even where the environment says
+# otherwise: every process of this run, and each that a test starts, would compile all of it again.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 settings.register_profile(
     "fixed",
@@ -33,10 +40,16 @@ def pytest_collection_finish() -> None:
 
 
 @pytest.fixture(scope="session")
-def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
-    """Run `takestats demo`, once for all processes of this run."""
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> MadeOnce:
+    """Share what is dear to make between the processes of this run."""
     own = tmp_path_factory.getbasetemp()
-    return demo_run_in(own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own)
+    return MadeOnce(own.parent if os.environ.get("PYTEST_XDIST_WORKER") else own)
+
+
+@pytest.fixture(scope="session")
+def demo_run(made_once: MadeOnce) -> DemoRun:
+    """Run `takestats demo`, once for all processes of this run."""
+    return demo_run_of(made_once)
 
 
 @pytest.fixture(scope="session")

@@ -1,20 +1,15 @@
-"""The invented season's page, by the command a reader would run: once for all processes of a run.
-
-It is the most that a test makes, so the processes of pytest share one: the first that needs it
-makes it, the others wait for what it wrote down.
-"""
+"""The invented season's page, by the command a reader would run, once for all processes."""
 
 from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
 import time
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-WAIT_SECONDS = 600
+from tests.made_once import MadeOnce
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,21 +26,10 @@ class DemoRun:
     season_untouched: bool
 
 
-def demo_run_in(shared: Path) -> DemoRun:
-    """The run in this folder, made unless another process makes or made it."""
-    folder, told = shared / "demo_run", shared / "demo_run.json"
-    try:
-        folder.mkdir()
-    except FileExistsError:
-        until = time.monotonic() + WAIT_SECONDS
-        while not told.exists():
-            assert time.monotonic() < until, "the other process made no demo"
-            time.sleep(0.2)
-    else:
-        told_first = told.with_suffix(".part")
-        told_first.write_text(json.dumps(_made(folder)), encoding="utf-8")
-        told_first.rename(told)
-    return DemoRun(folder=folder, **json.loads(told.read_text("utf-8")))
+def demo_run_of(made_once: MadeOnce) -> DemoRun:
+    """The run, made unless another process makes or made it."""
+    folder, told = made_once("demo_run", _made)
+    return DemoRun(folder=folder, **told)
 
 
 def _made(folder: Path) -> dict[str, object]:

@@ -61,16 +61,22 @@ def earlier_order(path: Path | None) -> Mapping[str, Any] | None:
     Raises
     ------
     FileError
-        When there is no such file, or it is no order.
+        When there is no such file, it is no order, or it was changed while it was read.
     """
     if path is None:
         return None
+    from takestats.pages.files import finish_what_was_begun
+    from takestats.records.file_bytes import bytes_of
+
+    if path.is_dir():
+        finish_what_was_begun(path)  # the order of a run that was killed while it came in
     file = path / RECORD if path.is_dir() else path
     if not file.is_file():
         raise FileError(**words.no_earlier(str(file)))
+    content = bytes_of(file, str(file))
     try:
-        read = json.loads(file.read_text("utf-8-sig"))
-    except ValueError:
+        read = json.loads(content.decode("utf-8-sig"))
+    except (ValueError, RecursionError):  # no JSON, no letters, or brackets without end
         read = None
     if not isinstance(read, dict) or not str(read.get("shape", "")).startswith(words.SHAPE):
         raise FileError(**words.not_an_order(str(file)))

@@ -9,6 +9,7 @@ next run into the same folder finishes what was begun.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import shutil
@@ -22,6 +23,7 @@ from takestats.pages.own_files import MANIFEST, OwnFiles, refuse_foreign, refuse
 PASSING = ".takestats.part"
 """The folder in which a set passes; gone when all is well."""
 
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 _PLAN = "plan.json"
 _NEW, _OLD = "new", "old"
 
@@ -204,5 +206,7 @@ def _cannot_write(root: Path, error: OSError) -> FileError:
         where=str(error.filename or root),
         what=f"cannot be written: {error.strerror or error}.",
         rule="Files are written whole into a folder that can be written to, or not at all.",
-        next_step="Close the file if a program holds it open, or name another folder.",
+        next_step="Free some space on this disk, or name a folder on another."
+        if error.errno in _NO_ROOM
+        else "Close the file if a program holds it open, or name another folder.",
     )

@@ -91,7 +91,8 @@ def refuse_other_settings(folder: Path, text: str | None = None) -> None:
         there = path.read_bytes()
     except OSError:
         there = b""
-    ours = _OUR_HEAD.encode("utf-8") in there[:600]
+    first_lines = b"\n".join(there.splitlines()[:2])  # a banner of any length may stand first
+    ours = _OUR_HEAD.encode("utf-8") in first_lines
     if there == (text or "").encode("utf-8") or (text is None and ours):
         return
     what, rule, step = words.foreign_settings(str(path), ours=ours)

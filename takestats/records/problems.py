@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -183,7 +184,12 @@ class FaultLog:
 def stacked(blocks: list[pd.DataFrame], columns: tuple[str, ...], order: list[str]) -> pd.DataFrame:
     """Blocks of rows as one table in the order of the sheet; none is an empty table."""
     if not blocks:
-        empty = pd.DataFrame({name: pd.Series(dtype="str") for name in columns})
-        return empty.astype({"row": "int64"})
+        return _empty(columns).copy()
     table = pd.concat(blocks, ignore_index=True)[list(columns)]
     return table.sort_values(order, kind="stable", ignore_index=True)
+
+
+@lru_cache(maxsize=8)
+def _empty(columns: tuple[str, ...]) -> pd.DataFrame:
+    """A table of these columns without rows, made once."""
+    return pd.DataFrame({name: pd.Series(dtype="str") for name in columns}).astype({"row": "int64"})

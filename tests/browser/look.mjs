@@ -112,6 +112,10 @@ try {
     said.views[name] = await page.evaluate(look);
     // TAKESTATS_PICTURES=1 keeps the whole page as a picture, for somebody to look at.
     const fullPage = Boolean(process.env.TAKESTATS_PICTURES);
+    if (name === "desk") {
+      said.text = await page.evaluate(() => document.body.innerText);
+      said.scripts = await page.evaluate(() => document.scripts.length);
+    }
     if (fullPage || name === "desk") {
       await page.screenshot({ path: join(folder, `${name}.png`), fullPage });
     }

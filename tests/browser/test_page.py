@@ -1,8 +1,9 @@
 """What does a reader meet who opens a page? Asked of the system's own Chromium.
 
-Five pages: the demo season, its order, a comparison, a check with faults, and a season whose
-names try everything. Tolerances: a page is too wide when it scrolls sideways by a single pixel;
-texts of a drawing overlap when their boxes share more than a quarter of a line.
+Eight pages: the demo season, its order, a plan, a comparison, a check with faults, and a season,
+an order and a plan whose names try everything. Tolerances: a page is too wide when it scrolls
+sideways by a single pixel; texts of a drawing overlap when their boxes share more than a quarter
+of a line.
 """
 
 from __future__ import annotations
@@ -17,76 +18,47 @@ from typing import Any
 
 import pytest
 
-from takestats.cli.app import main
-from takestats.cli.demo import demo_season
-from takestats.pages.comparison_page import write_comparison
-from takestats.pages.season_page import write_report
-from tests.browser.programs import program, stop_or_skip
-from tests.pages.hostile_names import hostile_records
-from tests.pages.small_seasons import small_records
+from tests.browser.opened import HERE, PAGES, node_with_libraries, pages_in, seen_in
+from tests.browser.programs import program
+from tests.made_once import MadeOnce
+from tests.pages.hostile_names import FORMULA, HEBREW, LONG, SCRIPT, TURNED
 
-HERE = Path(__file__).parent
 MOST_BYTES = 3_000_000
 SCREENS = ("desk", "phone")  # 1280 px, 390 px
 PAPERS = ("A4", "Letter")  # what is left of a sheet between its margins
 VIEWS = (*SCREENS, *PAPERS)
-PAGES = ("demo", "order", "comparison", "check", "hostile")
 MARGIN_POINTS = 13 / 25.4 * 72
+OVERRIDE = "\u202e"
 
-Look = Callable[[Path], dict[str, Any]]
+Look = Callable[[Path, Path], dict[str, Any]]
 
 
 @pytest.fixture(scope="module")
 def node() -> str:
-    found = program("node", package="nodejs")
-    for name in ("playwright-core", "axe-core", "html-validate"):
-        if not (HERE / "node_modules" / name).is_dir():
-            stop_or_skip(f"{name} is missing: run `npm install` in tests/browser")
-    return found
+    return node_with_libraries()
 
 
 @pytest.fixture(scope="module")
-def look(node: str, tmp_path_factory: pytest.TempPathFactory) -> Look:
+def look(node: str) -> Look:
     chromium = program("chromium", "chromium-browser", package="chromium")
-
-    def at(page: Path) -> dict[str, Any]:
-        folder = tmp_path_factory.mktemp("looked")
-        done = subprocess.run(
-            [node, str(HERE / "look.mjs"), chromium, str(page), str(folder)],
-            capture_output=True,
-            text=True,
-            timeout=180,
-        )
-        assert done.returncode == 0, done.stderr
-        seen: dict[str, Any] = json.loads(done.stdout)
-        seen["folder"] = folder
-        return seen
-
-    return at
+    return lambda page, folder: seen_in(folder, page, node, chromium)
 
 
 @pytest.fixture(scope="module")
-def pages(demo_page: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("pages")
-    season = demo_season()
-    faulty = HERE.parents[1] / "datasets_demo" / season.name / "planted_faults.csv"
-    words = ["check", str(faulty), "--trial", str(season / "trial.toml"), "--on", "2026-06-20"]
-    assert main([*words, "--out", str(folder / "check")]) == 2
-    seasons = [str(file) for file in sorted(season.glob("season_*.csv"))]
-    placed = ["order", *seasons, "--trial", str(season / "trial.toml")]
-    assert main([*placed, "--out", str(folder / "order")]) == 0
-    return {
-        "demo": demo_page,
-        "order": folder / "order" / "order_page.html",
-        "comparison": write_comparison(small_records(), folder / "comparison", "scion_wood")[0],
-        "check": folder / "check" / "check.html",
-        "hostile": write_report(hostile_records(), folder / "hostile")[0],
-    }
+def pages(demo_page: Path, made_once: MadeOnce) -> dict[str, Path]:
+    folder, names = made_once("browser_pages", pages_in)
+    return {"demo": demo_page} | {name: folder / at for name, at in names.items()}
 
 
 @pytest.fixture(scope="module", params=PAGES)
-def seen(request: pytest.FixtureRequest, look: Look, pages: dict[str, Path]) -> dict[str, Any]:
-    return {**look(pages[request.param]), "name": request.param}
+def seen(
+    request: pytest.FixtureRequest, look: Look, pages: dict[str, Path], made_once: MadeOnce
+) -> dict[str, Any]:
+    """What is seen of each page; looked at once for all processes of this run."""
+    page = pages[request.param]
+    name = f"looked_at_{request.param.replace(' ', '_')}"
+    folder, found = made_once(name, lambda own: look(page, own))
+    return {**found, "folder": folder, "name": request.param}
 
 
 def test_page_is_small_enough_to_send(demo_page: Path) -> None:
@@ -116,6 +88,16 @@ def test_the_page_is_quiet_and_stays_at_home_with_the_network_off(seen: dict[str
     assert seen["requests"] == []
 
 
+def test_names_that_try_everything_are_words_to_read(seen: dict[str, Any]) -> None:
+    if not seen["name"].startswith("hostile"):
+        return
+    read = " ".join(seen["text"].split())
+    for text in (SCRIPT, FORMULA, HEBREW, LONG, TURNED.replace(OVERRIDE, "\ufffd")):
+        assert text in read
+    assert OVERRIDE not in read
+    assert seen["scripts"] == 0
+
+
 def test_what_slips_into_a_page_is_stopped_by_its_policy(
     look: Look, pages: dict[str, Path], tmp_path: Path
 ) -> None:
@@ -125,7 +107,7 @@ def test_what_slips_into_a_page_is_stopped_by_its_policy(
     page = tmp_path / "slipped.html"
     page.write_text(html.replace("</main>", f"{slipped}</main>"), "utf-8")
     assert slipped in page.read_text("utf-8")
-    seen = look(page)
+    seen = look(page, tmp_path)
     stopped = [said for said in seen["complaints"] if "The action has been blocked" in said]
     assert any(said.startswith("Loading the image") for said in stopped)
     assert any(said.startswith("Executing inline script") for said in stopped)
@@ -170,7 +152,7 @@ def test_the_print_has_every_word_of_every_table_between_its_margins(
     assert wide[0] == pytest.approx({"A4": 210 / 25.4 * 72, "Letter": 8.5 * 72}[paper], abs=1)
     ends = [float(end) for end in re.findall(r'<word [^>]*xMax="([\d.]+)"', boxes)]
     assert max(ends) <= wide[0] - MARGIN_POINTS + 1
-    if seen["name"] == "hostile":  # words cut in two, and words that run the other way
+    if seen["name"].startswith("hostile"):  # words cut in two, and words that run the other way
         return
     printed = set(re.findall(r">([^<>]+)</word>", boxes))
     html = pages[seen["name"]].read_text("utf-8")
@@ -221,7 +203,7 @@ def test_the_eye_can_see_a_bad_page(look: Look, node: str, tmp_path: Path) -> No
         "<script>console.error('loud'); document.querySelector('p').textContent = 'x'</script>",
         encoding="utf-8",
     )
-    seen = look(bad)
+    seen = look(bad, tmp_path)
     assert all(seen["views"][view]["overflow"] > 0 for view in VIEWS)
     assert all(seen["views"][view]["cut"] for view in PAPERS)
     assert ["cleft 91 %", "side veneer"] in seen["views"]["desk"]["overlaps"]
@@ -232,9 +214,7 @@ def test_the_eye_can_see_a_bad_page(look: Look, node: str, tmp_path: Path) -> No
         entry["id"] for entry in seen["axe"]["desk"] if entry["impact"] in ("critical", "serious")
     }
     assert {"image-alt", "html-has-lang"} <= found
-    assert not filecmp.cmp(
-        seen["folder"] / "desk.png", seen["folder"] / "desk-still.png", shallow=False
-    )
+    assert not filecmp.cmp(tmp_path / "desk.png", tmp_path / "desk-still.png", shallow=False)
     done = subprocess.run(
         [node, str(HERE / "validate.mjs"), str(bad)], capture_output=True, text=True, cwd=HERE
     )

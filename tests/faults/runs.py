@@ -13,17 +13,25 @@ import time
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
 from takestats.cli.app import main
+from takestats.cli.begin import STOPPED, say_stopped
 from takestats.models.side_by_side import ONE_AT_A_TIME
 from takestats.pages.files import PASSING
 
 ROOT = Path(__file__).parents[2]
 OUT = "out"
+NOBODY = 65534
+"""A user who owns nothing, by a convention of Unix systems."""
 READY = "ready"
-_RUN = f"import takestats.cli.begin as b; print({READY!r}, flush=True); b.begin()"
+_RUN = (
+    # A shell that starts the tests beside other work lets them hear no stop; a grower's does.
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+    f"import takestats.cli.begin as b; print({READY!r}, flush=True); b.begin()"
+)
 
 TAKEN = {
     "old": [26, 28, 19, 27, 27, 29, 22, 26, 28, 30, 15, 27],
@@ -42,6 +50,23 @@ seed = 7
 """
 
 
+ORDER_SETTINGS = """title = "Moth and lamp"
+invented = true
+seed = 7
+[names]
+moth = "Hamamelis x intermedia 'Copper Moth'"
+lamp = "Hamamelis x intermedia 'Last Lamp'"
+virginiana = "Hamamelis virginiana"
+[targets]
+"moth on virginiana" = 200
+"lamp on virginiana" = 150
+"""
+TYPED_SETTINGS = """title = "Two birches"
+[targets]
+"Betula nigra on Betula pendula" = "{wanted}, poor 40%, usual 60%, good 80%"
+"""
+
+
 def records_text(which: str) -> str:
     """Invented records of one season; the old ones have a column more, and two trays less."""
     more = which == "old"
@@ -53,11 +78,24 @@ def records_text(which: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def combinations_text(which: str) -> str:
+    """Invented records to order from: two seasons before the last count, three after it."""
+    lines = ["season,tray,scion,understock,grafted,taken,count_date"]
+    for season in (2024, 2025) if which == "old" else (2024, 2025, 2026):
+        for i, taken in enumerate(TAKEN[which], start=1):
+            scion = "moth" if i % 2 else "lamp"
+            lines.append(f"{season},T{i:02d},{scion},virginiana,30,{taken},{season}-06-15")
+    return "\n".join(lines) + "\n"
+
+
 def lay_out(folder: Path) -> None:
-    """Both record files and the settings of a trial."""
-    for which in TAKEN:
+    """Record files old and new, those to order from, and settings of a trial and of orders."""
+    for which, wanted in zip(TAKEN, (100, 140), strict=True):
+        (folder / f"{which}.toml").write_text(TYPED_SETTINGS.format(wanted=wanted), "utf-8")
         (folder / f"{which}.csv").write_text(records_text(which), "utf-8")
+        (folder / f"{which}_seasons.csv").write_text(combinations_text(which), "utf-8")
     (folder / "trial.toml").write_text(SETTINGS, "utf-8")
+    (folder / "order.toml").write_text(ORDER_SETTINGS, "utf-8")
 
 
 def found_in(folder: Path) -> dict[str, bytes]:
@@ -108,19 +146,40 @@ class Run:
         return Ended(self.process.returncode, complained)
 
 
+def _heard(words: Sequence[str]) -> int:
+    """Run a command, a stop being heard from here to its end, as ``takestats.cli.begin`` does."""
+    try:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+        code = main(words)
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+    except KeyboardInterrupt:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        say_stopped()
+        return STOPPED
+    return code
+
+
 class Branch:
     """The same run in a branch of this process: what is loaded here need not be loaded again."""
 
     def __init__(
-        self, words: Sequence[str], folder: Path, *, most_bytes: int | None = None
+        self,
+        words: Sequence[str],
+        folder: Path,
+        *,
+        most_bytes: int | None = None,
+        as_nobody: bool = False,
     ) -> None:
-        self.most_bytes = most_bytes
+        self.most_bytes, self.as_nobody = most_bytes, as_nobody
         self.errors = folder / "stderr.txt"
+        signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # until the run can hear it
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", DeprecationWarning)  # threads of the arithmetic library
             self.pid = os.fork()
         if self.pid == 0:
             self._work(words, folder)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
         self.status: int | None = None
 
     def _work(self, words: Sequence[str], folder: Path) -> NoReturn:
@@ -135,7 +194,11 @@ class Branch:
                 contextlib.redirect_stderr(errors),
                 contextlib.redirect_stdout(io.StringIO()),
             ):
-                code = main(words)
+                if self.as_nobody and os.geteuid() == 0:  # the superuser may write everywhere
+                    os.setgroups([])
+                    os.setgid(NOBODY)
+                    os.setuid(NOBODY)
+                code = _heard(words)
         finally:
             os._exit(code)
 
@@ -148,10 +211,20 @@ class Branch:
 
     def ended(self) -> Ended:
         """Wait for its end."""
-        while self.goes_on():
-            time.sleep(0.001)
-        assert self.status is not None
+        if self.status is None:
+            self.status = os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
         return Ended(self.status, self.errors.read_text() if self.errors.exists() else "")
+
+
+def load_what_runs_need() -> None:
+    """Load here what every branch would otherwise load again for itself."""
+    from takestats.charts.loaded import load_drawing
+
+    for name in ("bench_asked", "bench_papers", "check_page", "order_page", "plan_page"):
+        import_module(f"takestats.pages.{name}")
+    for name in ("order.understock_order", "planning.stage_plans", "records.read"):
+        import_module(f"takestats.{name}")
+    load_drawing()
 
 
 Start = type[Run] | type[Branch]

@@ -10,9 +10,23 @@ import pytest
 
 from takestats.cli.app import main
 from takestats.pages.files import PASSING
-from tests.faults.runs import OUT, Branch, found_in, lay_out
+from tests.faults.runs import OUT, Branch, found_in, lay_out, load_what_runs_need
 
 CHECK = ["check", "new.csv", "--on", "2026-07-01", "--out", OUT]
+ORDER = ["order", "--trial", "new.toml", "--out", OUT]
+TRAYS = ["trays", "two-stage", "--floor", "70%", "--promising", "90%", "--tray-size", "12",
+         "--out", OUT]  # fmt: skip
+COMMANDS = {
+    "check": CHECK,
+    "bench": ["bench", "trial.toml", "--out", OUT],
+    "order": ORDER,
+    "trays": TRAYS,
+}
+
+
+@pytest.fixture(autouse=True, scope="module")
+def loaded() -> None:
+    load_what_runs_need()
 
 
 def hold_told(said: str) -> None:
@@ -22,24 +36,33 @@ def hold_told(said: str) -> None:
     assert lines[-1].startswith("  Next: ")
 
 
-def test_files_that_may_not_grow_leave_the_old_output(tmp_path: Path) -> None:
+@pytest.mark.parametrize("command", ["check", "order"])
+def test_files_that_may_not_grow_leave_the_old_output(command: str, tmp_path: Path) -> None:
     """The system's own limit of the size of a file stands in for a full disk: same refusal."""
     lay_out(tmp_path)
-    old = [word.replace("new", "old") for word in CHECK]
+    words = COMMANDS[command]
+    old = [word.replace("new", "old") for word in words]
     assert Branch(old, tmp_path).ended().code == 0
     before = found_in(tmp_path / OUT)
-    ending = Branch(CHECK, tmp_path, most_bytes=3_000).ended()
+    ending = Branch(words, tmp_path, most_bytes=3_000).ended()
     assert ending.code == 1
     hold_told(ending.complained)
     assert "cannot be written" in ending.complained
+    assert "Free some space on this disk" in ending.complained
     assert found_in(tmp_path / OUT) == before
     assert not (tmp_path / OUT / PASSING).exists()
-    fresh = [*CHECK[:-1], "fresh"]
-    assert Branch(fresh, tmp_path, most_bytes=3_000).ended().code == 1
-    assert not (tmp_path / "fresh").exists()
 
 
-@pytest.mark.parametrize("command", ["check", "bench"])
+@pytest.mark.parametrize("command", COMMANDS)
+def test_files_that_may_not_grow_leave_no_new_folder(command: str, tmp_path: Path) -> None:
+    lay_out(tmp_path)
+    ending = Branch(COMMANDS[command], tmp_path, most_bytes=3_000).ended()
+    assert ending.code == 1
+    hold_told(ending.complained)
+    assert not (tmp_path / OUT).exists()
+
+
+@pytest.mark.parametrize("command", COMMANDS)
 def test_a_folder_where_nothing_may_be_made(
     command: str,
     tmp_path: Path,
@@ -48,26 +71,26 @@ def test_a_folder_where_nothing_may_be_made(
 ) -> None:
     lay_out(tmp_path)
     monkeypatch.chdir(tmp_path)
-    words = CHECK if command == "check" else ["bench", "trial.toml", "--out", OUT]
 
     def closed(self: Path, *_args: object, **_options: object) -> None:
         raise PermissionError(13, "Permission denied", str(self))
 
     monkeypatch.setattr(Path, "mkdir", closed)
-    assert main(words) == 1
+    assert main(COMMANDS[command]) == 1
     hold_told(capsys.readouterr().err)
     assert not (tmp_path / OUT).exists()
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write everywhere")
-def test_a_read_only_folder(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+@pytest.mark.parametrize("command", COMMANDS)
+def test_a_read_only_folder(command: str, tmp_path: Path) -> None:
+    """The run belongs to a user without rights, for the superuser may write everywhere."""
     lay_out(tmp_path)
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / OUT).mkdir(mode=0o500)
-    assert main(CHECK) == 1
-    hold_told(capsys.readouterr().err)
+    tmp_path.chmod(0o755)
+    (tmp_path / OUT).mkdir(mode=0o555)
+    ending = Branch(COMMANDS[command], tmp_path, as_nobody=True).ended()
+    assert ending.code == 1
+    hold_told(ending.complained)
+    assert list((tmp_path / OUT).iterdir()) == []
 
 
 def test_a_growers_own_file_in_the_way_is_kept(
@@ -82,6 +105,18 @@ def test_a_growers_own_file_in_the_way_is_kept(
     hold_told(said)
     assert "A file of yours is never written over" in said
     assert (tmp_path / OUT / "check.html").read_text() == "mine"
+
+
+def test_a_growers_own_file_in_the_way_of_an_order_is_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lay_out(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / OUT).mkdir()
+    (tmp_path / OUT / "order.json").write_text("mine")
+    assert main(ORDER) == 1
+    hold_told(capsys.readouterr().err)
+    assert found_in(tmp_path / OUT) == {"order.json": b"mine"}
 
 
 def test_a_run_killed_by_another_signal_leaves_what_was_there(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from takestats.pages.plan_page import PlanReport, plan_report, write_plan
 from takestats.pages.question_topic import rule_kind
 from takestats.pages.render import page_bytes
 from takestats.pages.season_page import season_sentences
+from takestats.pages.trial_file import refuse_other_settings, trial_text
 from takestats.records.settings import read_trial
 from tests.pages.page_words import page_words
 from tests.pages.plans import KINDS, past_records, plan_of
@@ -171,6 +172,16 @@ def test_settings_of_another_plan_are_never_written_over(tmp_path: Path) -> None
     with pytest.raises(FileError, match="did not write"):
         write_plan(report_of("tell_apart"), tmp_path)
     assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
+
+
+def test_a_plan_with_a_long_banner_may_be_made_again(tmp_path: Path) -> None:
+    banner = "INVENTED DATA: " + "a long story " * 80
+    (tmp_path / "trial.toml").write_text(
+        trial_text({"trial": {}}, banner=banner, size="", range_line="", pair=False), "utf-8"
+    )
+    refuse_other_settings(tmp_path)
+    with pytest.raises(FileError, match="another plan"):
+        refuse_other_settings(tmp_path, "of another")
 
 
 def test_names_and_habits_of_the_nursery_go_into_the_settings() -> None:
