@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 import os
-import sys
 from pathlib import Path
 
 import pytest
@@ -15,11 +14,6 @@ from tests.made_once import MadeOnce
 
 # The suite has both cores busy already; tests/models/test_side_by_side.py uses them on purpose.
 os.environ.setdefault("TAKESTATS_ONE_AT_A_TIME", "1")
-
-# What is compiled is kept beside its source (git leaves it out), even where the environment says
-# otherwise: every process of this run, and each that a test starts, would compile all of it again.
-sys.dont_write_bytecode = False
-os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 settings.register_profile(
     "fixed",
