@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -124,7 +125,7 @@ def bench_map(sheet: Sheet, *, name: str, judged: bool = True, marker: str = "")
     Chart
         Trays as boxes in their places, an odd one with a heavy outline and a word.
     """
-    total = sum(map(_height, sheet)) + 0.06
+    total = math.fsum(map(_height, sheet)) + 0.06
     with house_style():
         figure, axes = inch_axes(total, foot=0.06)
         axes.set_xlim(0.0, _ROOM)
