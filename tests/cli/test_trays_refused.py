@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -80,8 +81,15 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     ],
 )
 def test_it_is_told_in_four_parts_and_writes_nothing(
-    words: str, where: str, told: str, here: Path, capsys: pytest.CaptureFixture[str]
+    words: str,
+    where: str,
+    told: str,
+    here: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    # On a slow machine a line of progress would stand first.
+    monkeypatch.setattr("takestats.cli.progress.PATIENCE_SECONDS", math.inf)
     assert main(["trays", *words.split()]) == 2
     out, err = capsys.readouterr()
     assert out == ""
