@@ -32,6 +32,16 @@ _ROW_WORDS = {
     "planning": "twelve planned trials: claimed power, and findings where there is nothing",
 }
 
+_ORDERS = ("order", "pooled-order")
+_PAGES = {
+    "calibration": ("Do the 95 % limits hold what they say?", "python -m tests.calibration"),
+    "calibration_orders": (
+        "Are orders met that were placed with nine chances in ten?",
+        f"python -m tests.calibration --row {' '.join(_ORDERS)}",
+    ),
+}
+"""Title, and the command that remakes it, of each page."""
+
 
 def flat(frames: Mapping[str, pd.DataFrame]) -> str:
     """All settings of all rows as one CSV text."""
@@ -92,15 +102,18 @@ def _by_trays(frame: pd.DataFrame) -> list[str]:
     return lines
 
 
-def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> str:
-    """The page, as Markdown."""
+def words(
+    frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict], name: str = "calibration"
+) -> str:
+    """The page, as Markdown; ``name`` is that of its file."""
+    title, remade = _PAGES[name]
     promises = once(verdicts)
     missed = [v for v in promises if not v.met]
     counted = f"{len(promises) - len(missed)} of {len(promises)} promises are met with every seed."
     if missed:
         counted += f" {len(missed)} are **not met**; they are listed first."
     lines = [
-        "# Do the 95 % limits hold what they say?",
+        f"# {title}",
         "",
         "Trials were invented with a known truth, thousands of them; each was given to the "
         "program; and it was counted how often the limits it printed held that truth. A 95 % "
@@ -109,10 +122,10 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
         "",
         counted,
         "",
-        "Remade by `python -m tests.calibration`. Every setting stands in `calibration.csv`: what "
-        "was invented, the coverage, how often the limits lay wholly below or above the truth, "
-        "the median width. Seeds are fixed. A coverage counted in 1,000 trials is itself good to "
-        "about .014 either way (.019 in 500 trials).",
+        f"Remade by `{remade}`. Every setting stands in `{name}.csv`: what was invented, the "
+        "coverage, how often the limits lay wholly below or above the truth, the median width. "
+        "Seeds are fixed. A coverage counted in 1,000 trials is itself good to about .014 either "
+        "way (.019 in 500 trials).",
         "",
     ]
     if missed:
@@ -128,15 +141,15 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
     kept = [v for v in promises if v.met]
     if kept:
         lines += ["## Met", "", "The worst seed of each.", "", *_table(kept), ""]
-    for name, title in _ROW_WORDS.items():
-        mine = [v for v in verdicts if v.row.partition(",")[0] == name]
+    for row, asked in _ROW_WORDS.items():
+        mine = [v for v in verdicts if v.row.partition(",")[0] == row]
         if not mine:
             continue
-        lines += [f"## {title[0].upper()}{title[1:]}", ""]
-        if name in frames:
-            frame = frames[name]
+        lines += [f"## {asked[0].upper()}{asked[1:]}", ""]
+        if row in frames:
+            frame = frames[row]
             trials = sorted({int(t) for t in frame["trials"]})
-            done, whole = frame["index"].nunique(), len(ROWS[name].settings())
+            done, whole = frame["index"].nunique(), len(ROWS[row].settings())
             count = f"{done} settings"
             if done < whole:
                 count = f"**{done} of the {whole} settings; the others were not run**"
@@ -145,10 +158,10 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
             lines += [f"{count}, {each} trials each, seed {seeds}.", ""]
         for part in dict.fromkeys(v.row for v in mine):
             lines += [f"*{part}*", "", *_table([v for v in mine if v.row == part]), ""]
-        if name == "grouping" and name in frames:
-            lines += [grouping_words(frames[name]), ""]
-        if name == "grid" and name in frames:
-            lines += ["All seeds together, by trays:", "", *_by_trays(frames[name]), ""]
+        if row == "grouping" and row in frames:
+            lines += [grouping_words(frames[row]), ""]
+        if row == "grid" and row in frames:
+            lines += ["All seeds together, by trays:", "", *_by_trays(frames[row]), ""]
             lines += [
                 "![Coverage of the takes and of the difference, by trays an arm; every dot a "
                 "setting; dashed the floor of .905, dotted the ceiling of .990](calibration.svg)",
@@ -173,11 +186,21 @@ def words(frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]) -> st
 def write_reports(
     folder: Path, frames: Mapping[str, pd.DataFrame], verdicts: Sequence[Verdict]
 ) -> list[Path]:
-    """Write the table, the page and the picture; give the paths."""
-    made = [folder / "calibration.csv", folder / "calibration.md"]
-    write_whole(made[0], flat(frames))
-    write_whole(made[1], words(frames, verdicts))
+    """Write a table and a page of the limits, the same of the orders, the picture; give paths."""
+    made: list[Path] = []
+    for name in _PAGES:
+        mine = {row: frame for row, frame in frames.items() if _page_of(row) == name}
+        if not mine:
+            continue
+        told = [v for v in verdicts if _page_of(v.row.partition(",")[0]) == name]
+        made += [folder / f"{name}.csv", folder / f"{name}.md"]
+        write_whole(made[-2], flat(mine))
+        write_whole(made[-1], words(mine, told, name))
     if "grid" in frames:
         made.append(folder / "calibration.svg")
-        write_whole(made[2], coverage_chart(frames["grid"]))
+        write_whole(made[-1], coverage_chart(frames["grid"]))
     return made
+
+
+def _page_of(row: str) -> str:
+    return "calibration_orders" if row in _ORDERS else "calibration"

@@ -176,7 +176,7 @@ ROWS = {
         Row("new-season", new_season_settings, judge_new_season, 150, _SEASONS, 1, 1),
         Row("pooled-season", pooled_season_settings, judge_new_season, 80, _SEASONS, 1, 1),
         Row("order", order_settings, judge_order, 500, _ORDERS, 1, 1),
-        Row("pooled-order", pooled_order_settings, judge_order, 120, _ORDERS, 1, 1),
+        Row("pooled-order", pooled_order_settings, judge_order, 500, _ORDERS, 1, 1),
         Row("planning", planned_designs, judge_planned, 10_000, _PLANNING, 1, 1),
     )
 }
