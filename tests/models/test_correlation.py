@@ -88,6 +88,7 @@ def test_trays_that_took_wholly_or_not_at_all_correlate_fully() -> None:
         ([0, 0, 1], [1, 1, 2], ["a", "a", "b"]),  # grafts share a tray only where it is alone
         ([10, 10], [10, 10], None),
         ([0, 0], [10, 10], None),
+        ([0, 2, 0], [2, 2, 2], ["b", "a", "b"]),  # groups differ, nothing inside one does
         ([3, 11], [10, 10], None),
         ([3, -1], [10, 10], None),
         ([3, float("nan")], [10, 10], None),

@@ -29,7 +29,8 @@ def test_it_is_what_answers_ask_for() -> None:
 def test_the_take_over_all_is_the_mean_over_groups_and_trays() -> None:
     found = belief()
     take = found.take(EVERY, 0.95)
-    assert take == found.mean_take(0.95)
+    mean = found.mean_take(0.95)
+    assert (take.estimate, take.low, take.high) == (mean.estimate, mean.low, mean.high)
     odds = found.log_odds_contrast([(1.0, EVERY)], 0.95)
     assert odds.estimate == pytest.approx(special.logit(take.estimate))
     assert found.difference(EVERY, EVERY, 0.95).p_value == 1.0
