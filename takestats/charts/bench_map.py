@@ -221,7 +221,7 @@ def _box(axes: Axes, left: float, top: float, tray: Tray, high: float) -> None:
     """A tray: its place small, its name, what took, and a word when it is odd."""
     from matplotlib.patches import Rectangle
 
-    from takestats.charts.short_text import ShortText
+    from takestats.charts.short_text import short_text
 
     axes.add_artist(
         Rectangle(
@@ -241,16 +241,15 @@ def _box(axes: Axes, left: float, top: float, tray: Tray, high: float) -> None:
     for text, ink in lines:
         if text:
             y -= 0.125
-            short = ShortText(
+            short_text(
+                axes,
                 left + 0.05,
                 y,
                 _cut(text),
                 fontsize=_SIZE,
                 color=ink,
                 fontweight="bold" if text == side else "normal",
-                transform=axes.transData,
             )
-            axes.add_artist(short)
 
 
 def _cut(text: str) -> str:

@@ -32,6 +32,8 @@ _ROOM = WIDTH - 4 * MARGIN
 
 def caption_strip(chart: Chart) -> Figure:
     """Draw what stands below a chart: its sentence and how it is read."""
+    from takestats.charts.short_text import ShortText
+
     said = caption_lines(chart.sentence)
     key = caption_lines(chart.key)
     high = _LINE * (len(said) + len(key)) + 2 * MARGIN
@@ -41,7 +43,8 @@ def caption_strip(chart: Chart) -> Figure:
         for lines, ink in ((said, INK), (key, LINE)):
             for line in lines:
                 y -= _LINE
-                figure.text(2 * MARGIN / WIDTH, y / high, line, fontsize=_SIZE, color=ink)
+                place = (2 * MARGIN / WIDTH, y / high)
+                figure.add_artist(ShortText(*place, line, fontsize=_SIZE, color=ink))
     return figure
 
 

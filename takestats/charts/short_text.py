@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from matplotlib.text import Text
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.backend_bases import RendererBase
 
 
@@ -30,3 +31,10 @@ class ShortText(Text):
         renderer.draw_text(gc, across, up, self.get_text(), font, 0.0, ismath=False, mtext=self)
         gc.restore()
         self.stale = False
+
+
+def short_text(axes: Axes, x: float, y: float, text: str, **style: Any) -> ShortText:
+    """Write one line into axes, from a place on their scales; style as for any text."""
+    short = ShortText(x, y, text, transform=axes.transData, **style)
+    axes.add_artist(short)
+    return short

@@ -67,6 +67,8 @@ def stages_chart(
     """
     rows = {key: list(group) for key, group in groupby(stages, key=lambda stage: stage.level)}
     total = _GAP + sum(_LINE * (len(wrapped(key)) + len(own)) + _GAP for key, own in rows.items())
+    from takestats.charts.short_text import short_text
+
     axis = ShareAxis(left=_LEFT, right=_RIGHT, low=axis_floor([stage.low for stage in stages]))
     with house_style():
         figure, axes = inch_axes(total)
@@ -79,13 +81,13 @@ def stages_chart(
         for key, own in rows.items():
             for line in wrapped(key):
                 y -= _LINE
-                axes.text(0.0, y, line, fontsize=NAME_SIZE, color=INK)
+                short_text(axes, 0.0, y, line, fontsize=NAME_SIZE, color=INK)
             top = y - 0.04
             for stage in own:
                 y -= _LINE
                 middle = y + 0.04
                 ends = [axis.place(stage.low), axis.place(stage.high)]
-                axes.text(0.0, y, stage.stage, fontsize=_SIZE, color=LINE)
+                short_text(axes, 0.0, y, stage.stage, fontsize=_SIZE, color=LINE)
                 axes.plot(ends, [middle, middle], color=LINE, lw=1.6, solid_capstyle="butt")
                 axes.plot(
                     [axis.place(stage.share)],
@@ -96,7 +98,7 @@ def stages_chart(
                     zorder=4,
                 )
                 said = take_value(stage.share, stage.low, stage.high)
-                axes.text(_RIGHT + 0.025, y, said, fontsize=_SIZE, color=INK)
+                short_text(axes, _RIGHT + 0.025, y, said, fontsize=_SIZE, color=INK)
                 axes.text(1.0, y, counted_value(stage), fontsize=_SIZE, color=LINE, ha="right")
             for place in across:
                 axes.plot([place, place], [y - 0.02, top], color=PALE, lw=0.6, zorder=0)
