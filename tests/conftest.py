@@ -12,6 +12,11 @@ from hypothesis import HealthCheck, settings
 from tests.demo_run import DemoRun, demo_run_of
 from tests.made_once import MadeOnce
 
+# One thread for linear algebra, as the command line sets it: two processes have both cores busy,
+# and the last digits do not hang on the number of cores. Nothing has loaded numpy yet.
+for _name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")
+
 # The suite has both cores busy already; tests/models/test_side_by_side.py uses them on purpose.
 os.environ.setdefault("TAKESTATS_ONE_AT_A_TIME", "1")
 
