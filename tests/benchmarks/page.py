@@ -97,7 +97,10 @@ def words(speeds: Sequence[Speed], load: Sequence[float]) -> str:
         "the middle run is shown. One core, one thread; a whole process "
         "uses both cores and is told by the clock. A bar is judged by processor time, which "
         "other work on the machine disturbs least; on a quiet machine the clock says the same. "
-        "Remade by `python -m tests.benchmarks`; every number stands in `speed.csv`.",
+        "The "
+        "bar of a report is the time of a process that only imports the libraries, in the same "
+        "run, plus 6 s. Remade by `python -m tests.benchmarks`; every number stands in "
+        "`speed.csv`.",
         "",
         f"Python {platform.python_version()}, numpy {version('numpy')}, scipy {version('scipy')}; "
         f"{platform.machine()}, {cores} cores. Load average during the run: "
