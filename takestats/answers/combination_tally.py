@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pandas import DataFrame, Series, to_numeric
 
 from takestats.answers.history import season_history
-from takestats.answers.raw import raw_levels
+from takestats.answers.raw import raw_levels, recorded_sum
 from takestats.errors import TakeError
 from takestats.models.result import TableResult
 from takestats.records.targets import is_meant, targets_of
@@ -154,11 +154,11 @@ def _row(name: str, numbers: dict[str, Floats], counted: Codes, waiting: Codes) 
     row: dict[str, Any] = {
         "combination": name,
         "trays": _trays(numbers, counted),
-        "grafted": _sum(numbers["grafted"][counted]),
-        "waiting": _sum(numbers["grafted"][waiting]) if waiting.size else 0.0,
+        "grafted": recorded_sum(numbers["grafted"][counted]),
+        "waiting": recorded_sum(numbers["grafted"][waiting]) if waiting.size else 0.0,
     }
     for column in ("understock_dead", "missing", "taken", *_LATER):
-        row[column] = _sum(numbers[column][counted])
+        row[column] = recorded_sum(numbers[column][counted])
     for column in _LATER:
         row[f"{column}_trays"] = _trays(numbers, counted[~np.isnan(numbers[column][counted])])
     return row
@@ -173,12 +173,6 @@ def _numbers(trays: DataFrame, column: str) -> Floats:
     if column not in trays:
         return np.full(len(trays), math.nan)
     return np.asarray(to_numeric(trays[column]).to_numpy(dtype=float, na_value=math.nan))
-
-
-def _sum(values: Floats) -> float:
-    """The sum of what is recorded; nan where nothing is."""
-    known = values[~np.isnan(values)]
-    return float(known.sum()) if known.size else math.nan
 
 
 def _share(kind: str, limits: tuple[float, float, float] | None) -> dict[str, float]:

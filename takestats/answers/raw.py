@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Mask = NDArray[np.bool_]
 
 
-def _recorded_sum(values: NDArray[np.float64]) -> float:
+def recorded_sum(values: NDArray[np.float64]) -> float:
     """Sum of what was recorded; nan where nothing was."""
     return math.nan if np.all(np.isnan(values)) else float(np.nansum(values))
 
@@ -30,8 +30,8 @@ def counted(arrays: LineArrays, mask: Mask, *, trays_recorded: bool) -> dict[str
     Trays are nan where none were recorded.
     """
     grafted = float(arrays.grafted[mask].sum())
-    missing = _recorded_sum(arrays.missing[mask])
-    dead = _recorded_sum(arrays.understock_dead[mask])
+    missing = recorded_sum(arrays.missing[mask])
+    dead = recorded_sum(arrays.understock_dead[mask])
     taken = float(arrays.taken[mask].sum())
     made = grafted - (0.0 if math.isnan(missing) else missing)
     live = made - dead

@@ -93,30 +93,23 @@ def test_a_read_only_folder(command: str, tmp_path: Path) -> None:
     assert list((tmp_path / OUT).iterdir()) == []
 
 
+@pytest.mark.parametrize(("words", "name"), [(CHECK, "check.html"), (ORDER, "order.json")])
 def test_a_growers_own_file_in_the_way_is_kept(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    words: list[str],
+    name: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     lay_out(tmp_path)
     monkeypatch.chdir(tmp_path)
     (tmp_path / OUT).mkdir()
-    (tmp_path / OUT / "check.html").write_text("mine")
-    assert main(CHECK) == 1
+    (tmp_path / OUT / name).write_text("mine")
+    assert main(words) == 1
     said = capsys.readouterr().err
     hold_told(said)
     assert "A file of yours is never written over" in said
-    assert (tmp_path / OUT / "check.html").read_text() == "mine"
-
-
-def test_a_growers_own_file_in_the_way_of_an_order_is_kept(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    lay_out(tmp_path)
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / OUT).mkdir()
-    (tmp_path / OUT / "order.json").write_text("mine")
-    assert main(ORDER) == 1
-    hold_told(capsys.readouterr().err)
-    assert found_in(tmp_path / OUT) == {"order.json": b"mine"}
+    assert found_in(tmp_path / OUT) == {name: b"mine"}
 
 
 def test_a_run_killed_by_another_signal_leaves_what_was_there(tmp_path: Path) -> None:
