@@ -10,7 +10,14 @@ from collections.abc import Sequence
 from tests.benchmarks.measures import Speed
 
 _INK, _GREY = "#4a6a78", "#666666"
-_MARKS = {"GLM": "D", "GEE": "^", "lme4": "s", "imports": "|"}
+_PEERS = {
+    "GLM": ("D", "statsmodels GLM"),
+    "GEE": ("^", "statsmodels GEE"),
+    "lme4": ("s", "lme4 glmer (R)"),
+    "imports": ("|", "a process that only imports"),
+}
+"""Mark and label of each peer, by a word of its name."""
+
 _LINE = 0.46
 _WIDE = 58
 
@@ -28,22 +35,21 @@ def speed_chart(speeds: Sequence[Speed]) -> str:
         axes = figure.subplots()
         named: set[str] = set()
         for place, speed in enumerate(speeds):
-            said = {"ours": "takestats", "bar": "its bar"}
             if not math.isnan(speed.bar):
                 axes.plot(
                     [speed.bar] * 2, [place - 0.3, place + 0.3], color=_GREY, linewidth=1.2,
-                    label=_once(said["bar"], named),
+                    label=_once("its bar", named),
                 )  # fmt: skip
-            for kind, mark in _MARKS.items():
+            for kind, (mark, label) in _PEERS.items():
                 for peer in speed.peers:
                     if kind in peer.name:
                         axes.plot(
                             peer.took.processor, place, mark, color=_GREY, markersize=6,
-                            fillstyle="none", label=_once(_peer(kind), named),
+                            fillstyle="none", label=_once(label, named),
                         )  # fmt: skip
             axes.plot(
                 speed.took.processor, place, "o", color=_INK, markersize=7,
-                label=_once(said["ours"], named),
+                label=_once("takestats", named),
             )  # fmt: skip
         axes.set_xscale("log")
         axes.set_yticks(
@@ -58,15 +64,6 @@ def speed_chart(speeds: Sequence[Speed]) -> str:
         out = io.StringIO()
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
-
-
-def _peer(kind: str) -> str:
-    return {
-        "GLM": "statsmodels GLM",
-        "GEE": "statsmodels GEE",
-        "lme4": "lme4 glmer (R)",
-        "imports": "a process that only imports",
-    }[kind]
 
 
 def _once(label: str, named: set[str]) -> str:
