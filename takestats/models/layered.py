@@ -8,7 +8,7 @@ models, whatever the design, by deterministic importance sampling.
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 from scipy.special import gammaln, logsumexp
@@ -16,13 +16,7 @@ from scipy.special import gammaln, logsumexp
 from takestats.errors import DesignError
 from takestats.models.layered_axes import Axis
 from takestats.models.layered_curves import CurveModel
-from takestats.models.layered_draws import (
-    ENOUGH,
-    LayeredDraws,
-    draw_many,
-    draw_part,
-    stand_of_many,
-)
+from takestats.models.layered_draws import ENOUGH, LayeredDraws, draw_from, stand_of
 from takestats.models.layered_posterior import LayeredPart, LayeredPosterior
 from takestats.models.layered_quantiles import QuantileModel
 from takestats.models.layered_rows import Layer, LayeredRows, layered_rows
@@ -32,13 +26,16 @@ from takestats.models.spread import PRIOR_SIGMA
 from takestats.wording.numbers import whole
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import ArrayLike
 
-#: Log odds against a family at which its draws no longer matter: one in three million.
-RULED_OUT = 15.0
-_FEWEST = 256
+Made = TypeVar("Made")
+
+#: Draws of an unlikely family: times its share, at least this part of all, and this many.
+_SHARE, _LEAST, _FEWEST, _EACH = 4.0, 1.0 / 16.0, 256, 8
+#: Up to so many merged rows both families are drawn alike.
+_FEW_ROWS = 20
 #: Half-normal scale of what a row of a tray adds for itself, on the log odds.
 PRIOR_ROW = 0.5
 
@@ -140,10 +137,7 @@ def sample_layers(
         ]
     draws = draws_for(rows.rows, rows.lines, layer)
     seeds = [seed * 10_000 + 1_000 * i for i in range(len(models))]
-    if layer == "grouping" and rows.many:
-        found = _drawn_side_by_side(models, draws, seeds)
-    else:
-        found = [draw_part(m, draws, s) for m, s in zip(models, seeds, strict=True)]
+    found, wanted = _drawn_by_evidence(models, draws, seeds, rows)
     evidence = np.array([part.log_evidence for part in found])
     probability = np.exp(evidence - logsumexp(evidence))
     ways = _log_ways(rows)
@@ -151,14 +145,14 @@ def sample_layers(
         _part(rows, model, part, float(p), ways)
         for model, part, p in zip(models, found, probability, strict=True)
     )
-    weakest = min(
-        part.ess for part, p in zip(found, probability, strict=True) if p > np.exp(-RULED_OUT)
-    )
+    weak = [
+        part.ess for part, n in zip(found, wanted, strict=True) if part.ess < ENOUGH * n / draws
+    ]
     notes: tuple[str, ...] = ()
-    if weakest < ENOUGH:
+    if weak:
         notes = (
             "the limits are approximate: "
-            f"{whole(weakest)} effective draws in one of the averaged models",
+            f"{whole(min(weak))} effective draws in one of the averaged models",
         )
     return LayeredPosterior(
         parts=tuple(part.view for part in parts),
@@ -171,20 +165,40 @@ def sample_layers(
     )
 
 
-def _drawn_side_by_side(
-    models: Sequence[CurveModel | QuantileModel], draws: int, seeds: Sequence[int]
-) -> list[LayeredDraws]:
-    """Many rows: both families at once, and few draws of one that the data rule out."""
-    curves = [model for model in models if isinstance(model, CurveModel)]
-    waiting = beside(partial(stand_of_many, curves[0]))
-    second = stand_of_many(curves[1])
-    stands = [waiting(), second]
+def _drawn_by_evidence(
+    models: Sequence[CurveModel | QuantileModel],
+    draws: int,
+    seeds: Sequence[int],
+    rows: LayeredRows,
+) -> tuple[list[LayeredDraws], list[int]]:
+    """Both families, fewer draws of one that the data speak against; many rows at once.
+
+    What a family adds to the uncertainty of a limit goes with its probability; a sixteenth of
+    the draws, or four times its share of them, leaves that below what the likelier one adds.
+    """
+    stands = _both([partial(stand_of, model) for model in models], rows)
     best = max(stand.log_evidence for stand in stands)
-    few = max(draws // 16, _FEWEST)
-    wanted = [draws if stand.log_evidence > best - RULED_OUT else few for stand in stands]
-    drawn = beside(partial(draw_many, stands[0], wanted[0], seeds[0]))
-    other = draw_many(stands[1], wanted[1], seeds[1])
-    return [drawn(), other]
+    wanted = []
+    for stand in stands:
+        share = min(1.0, max(_SHARE * np.exp(stand.log_evidence - best), _LEAST))
+        nodes = stand.nodes.outer_q.size
+        few = max(int(2.0 ** np.ceil(np.log2(share * draws))), _FEWEST, _EACH * nodes)
+        wanted.append(draws if rows.rows <= _FEW_ROWS else min(few, draws))
+    drawing = [
+        partial(draw_from, stand, n, seed, slight=n < draws)
+        for stand, n, seed in zip(stands, wanted, seeds, strict=True)
+    ]
+    return _both(drawing, rows), wanted
+
+
+def _both(tasks: Sequence[Callable[[], Made]], rows: LayeredRows) -> list[Made]:
+    """What two tasks make; at once where many rows make that worth another process."""
+    first, second = tasks
+    if not rows.many:
+        return [first(), second()]
+    waiting = beside(first)
+    other = second()
+    return [waiting(), other]
 
 
 def _part(

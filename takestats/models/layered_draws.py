@@ -14,6 +14,7 @@ import numpy as np
 from scipy.special import logsumexp
 from scipy.stats import qmc
 
+from takestats.models.block_points import MANY_AXES, block_points
 from takestats.models.layered_curves import CurveModel, CurveStand
 from takestats.models.layered_nodes import SpreadNodes, closer, density, place_nodes
 from takestats.models.layered_quantiles import QuantileModel, QuantileStand
@@ -72,18 +73,42 @@ class LayeredDraws:
     ess: float
 
 
-def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> LayeredDraws:
-    """Draw from one part.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class PartStand:
+    """Where a part would be drawn from, and how likely it is before it is drawn.
+
+    Parameters
+    ----------
+    stand : CurveStand or QuantileStand
+    nodes : SpreadNodes
+    log_evidence : float
+        By Laplace's approximation.
+    """
+
+    stand: CurveStand | QuantileStand
+    nodes: SpreadNodes
+    log_evidence: float
+
+    @classmethod
+    def of(cls, stand: CurveStand | QuantileStand, nodes: SpreadNodes) -> PartStand:
+        """With the evidence of its nodes taken together."""
+        evidence = logsumexp(stand.modes.log_evidence + nodes.log_ratio)
+        return cls(
+            stand=stand,
+            nodes=nodes,
+            log_evidence=float(evidence - np.log(nodes.outer_q.size)),
+        )
+
+
+def stand_of(model: CurveModel | QuantileModel) -> PartStand:
+    """Peaks and nodes of one part.
 
     Parameters
     ----------
     model : CurveModel or QuantileModel
-    draws : int
-        A power of two, at least as many as there are nodes.
-    seed : int
     """
     if isinstance(model, CurveModel) and model.rows.many:
-        return draw_many(stand_of_many(model), draws, seed)
+        return _stand_of_many(model)
     q, modes = _scan(model)
     shape = (q[0].size, q[1].size)
     mass = density(model.axes, q, modes.log_evidence.reshape(shape))
@@ -91,37 +116,43 @@ def draw_part(model: CurveModel | QuantileModel, draws: int, seed: int) -> Layer
     nodes = place_nodes(model.axes, mass, *counts)
     near = [np.abs(at[:, None] - q[i]).argmin(axis=1) for i, at in enumerate(_at(nodes))]
     start = modes.at[near[0] * shape[1] + near[1]]
-    stand = _stand_for_draws(model, nodes, start, modes)
-    first = split_proposal(model.rows.patterns, stand.modes, stand.log_posterior)
-    many = min(max(4 * draws, 32_768), _MOST_DRAWS)
-    return _drawn(stand, nodes, first, seed, draws=draws, enough=ENOUGH, again=many)
+    return PartStand.of(_stand_for_draws(model, nodes, start, modes), nodes)
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class ManyStand:
-    """Where a part of a fit with many rows would be drawn from, and how likely it is.
+def draw_from(part: PartStand, draws: int, seed: int, *, slight: bool = False) -> LayeredDraws:
+    """Draw from one part.
+
+    With many rows, how far the draws reach either side of an axis is measured at the best
+    node alone.
 
     Parameters
     ----------
-    stand : CurveStand
-    nodes : SpreadNodes
-    log_evidence : float
-        By Laplace's approximation.
+    part : PartStand
+    draws : int
+        A power of two, at least as many as there are nodes.
+    seed : int
+    slight : bool
+        Whether the other part is so much likelier that few effective draws are enough here.
     """
+    stand, nodes = part.stand, part.nodes
+    rows = stand.model.rows
+    if isinstance(stand, CurveStand) and rows.many:
+        best = int(stand.modes.log_evidence.argmax())
+        first = shared_split_proposal(
+            rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
+        )
+        many = 2 * draws
+    else:
+        first = split_proposal(rows.patterns, stand.modes, stand.log_posterior)
+        many = 2 * draws if slight else min(max(4 * draws, 32_768), _MOST_DRAWS)
+    enough = min(ENOUGH, draws / 4.0)
+    return _drawn(stand, nodes, first, seed, draws=draws, enough=enough, again=many)
 
-    stand: CurveStand
-    nodes: SpreadNodes
-    log_evidence: float
 
-
-def stand_of_many(model: CurveModel) -> ManyStand:
+def _stand_of_many(model: CurveModel) -> PartStand:
     """Many rows: peaks near normal and spreads well known, so fewer looks find them.
 
     Every lattice is looked at from one peak, a few steps far.
-
-    Parameters
-    ----------
-    model : CurveModel
     """
     q = (model.axes[0].scan(_SCANNED_MANY), model.axes[1].scan(_SCANNED_MANY))
     middle = (q[0][1:2], q[1][1:2])
@@ -138,30 +169,7 @@ def stand_of_many(model: CurveModel) -> ManyStand:
     nodes = place_nodes(model.axes, mass, *_NODES_MANY)
     start = np.repeat(peak[None], nodes.outer_q.size, axis=0)
     stand = model.stand(nodes.outer_q**2, nodes.inner_values, nodes.inner, start)
-    evidence = logsumexp(stand.modes.log_evidence + nodes.log_ratio) - np.log(start.shape[0])
-    return ManyStand(stand=stand, nodes=nodes, log_evidence=float(evidence))
-
-
-def draw_many(many: ManyStand, draws: int, seed: int) -> LayeredDraws:
-    """Draw from a part with many rows.
-
-    How far the draws reach either side of an axis is measured at the best node alone.
-
-    Parameters
-    ----------
-    many : ManyStand
-    draws : int
-        A power of two, at least as many as there are nodes.
-    seed : int
-    """
-    stand, nodes = many.stand, many.nodes
-    rows = stand.model.rows
-    best = int(stand.modes.log_evidence.argmax())
-    first = shared_split_proposal(
-        rows.patterns, stand.modes, best, lambda theta: stand.log_posterior(theta, best)
-    )
-    enough = min(ENOUGH, draws / 4.0)
-    return _drawn(stand, nodes, first, seed, draws=draws, enough=enough, again=2 * draws)
+    return PartStand.of(stand, nodes)
 
 
 def _drawn(
@@ -261,8 +269,7 @@ def _weigh(
     vectors, size = proposal.centre.shape
     each = draws // vectors
     total = vectors * each
-    sobol = qmc.Sobol(size + 1, scramble=True, rng=np.random.default_rng([seed, 3]))
-    points = np.clip(sobol.random(total), 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
+    points = _points(vectors, each, size + 1, np.random.default_rng([seed, 3]))
     theta, log_density = proposal.draw(points)
     log_weight = stand.log_posterior(theta) + nodes.log_ratio[:, None] - log_density
     flat = log_weight.ravel()
@@ -275,3 +282,14 @@ def _weigh(
         log_evidence=whole - float(np.log(total)),
         ess=float(np.exp(2.0 * whole - logsumexp(2.0 * flat))),
     )
+
+
+def _points(blocks: int, each: int, axes: int, rng: np.random.Generator) -> FloatArray:
+    """Uniform points, one contiguous block a node: Sobol's along few axes."""
+    if axes >= MANY_AXES:
+        points = block_points(blocks, each, axes, rng)
+    else:
+        sobol = qmc.Sobol(axes, scramble=True, rng=rng)
+        points = sobol.random(blocks * each).reshape(blocks, each, axes)
+    result: FloatArray = np.clip(points, 1e-12, 1.0 - 1e-12)
+    return result

@@ -105,6 +105,7 @@ def gather(
     if not chosen.factors:
         whole = chosen.model
     say("takes and differences")
+    checking = beside(partial(model_checks, chosen.model))
     rates = {
         factor: chosen.rates.get(factor) or take_rates(model, factor)
         for factor, model in models.items()
@@ -146,7 +147,7 @@ def gather(
         say(f"{only} within {within}".replace("_", " "))
         held = held_difference(models[only], only, within, pairs=asked_pairs[only])
     say("odd trays and earlier seasons")
-    checks = model_checks(chosen.model)
+    checks = checking()
     alone = list(models) == list(chosen.model.factors)
     before = season_history(records, None, out_of=out_of) if has_story(records) else None
     history = _history(records, list(models), out_of)
