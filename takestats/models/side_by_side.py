@@ -6,7 +6,8 @@ import os
 import signal
 import sys
 import warnings
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from multiprocessing import current_process, get_context
 from typing import TYPE_CHECKING, TypeVar
 
@@ -50,7 +51,7 @@ def beside(task: Callable[[], Answer]) -> Callable[[], Answer]:
     context = get_context("fork")
     here, there = context.Pipe(duplex=False)
     process = context.Process(target=_work, args=(task, there), daemon=True)
-    with warnings.catch_warnings():
+    with unheard(), warnings.catch_warnings():
         # The threads that newer Pythons warn of are those of the arithmetic library, which
         # knows how to be split.
         warnings.simplefilter("ignore", DeprecationWarning)
@@ -125,6 +126,20 @@ def two_cores() -> bool:
     if not sys.platform.startswith("linux") or os.environ.get(ONE_AT_A_TIME):
         return False
     return len(os.sched_getaffinity(0)) > 1
+
+
+@contextmanager
+def unheard() -> Iterator[None]:
+    """Split off a process in here: a stop from the keyboard is for the first one alone.
+
+    It reaches both; in the new one it would break in before it can be told to take no notice.
+    The first one hears it as soon as the two have parted.
+    """
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _work(task: Callable[[], object], there: Connection) -> None:

@@ -11,7 +11,7 @@ from multiprocessing import Pipe, current_process
 from pickle import PicklingError
 from typing import TYPE_CHECKING, Any
 
-from takestats.models.side_by_side import shared_out, two_cores
+from takestats.models.side_by_side import shared_out, two_cores, unheard
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
@@ -36,10 +36,11 @@ class StandingBy:
         if not two_cores() or current_process().daemon:
             return
         here, there = Pipe()
-        process = os.fork()
-        if process == 0:
-            here.close()
-            _stand_by(ready, there)
+        with unheard():
+            process = os.fork()
+            if process == 0:
+                here.close()
+                _stand_by(ready, there)
         there.close()
         self._process, self._line = process, here
 

@@ -12,7 +12,7 @@ from takestats.models import side_by_side
 from takestats.models.side_by_side import ONE_AT_A_TIME, beside
 from takestats.pages.season_page import season_report, write_season
 from tests.pages.small_seasons import small_records
-from tests.two_cores import forks
+from tests.two_cores import forks, stopped_as_they_part
 
 
 @pytest.fixture
@@ -24,6 +24,14 @@ def two(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.usefixtures("two")
 def test_it_is_another_process():
     assert beside(os.getpid)() != os.getpid()
+
+
+@forks
+@pytest.mark.usefixtures("two")
+def test_a_stop_as_they_part_is_not_for_the_other_process(monkeypatch: pytest.MonkeyPatch):
+    stopped_as_they_part(monkeypatch)
+    assert beside(os.getpid)() != os.getpid()
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 def test_one_at_a_time_runs_here():

@@ -11,7 +11,7 @@ import pytest
 
 from takestats.models.side_by_side import ONE_AT_A_TIME, shared_out
 from takestats.models.standing_by import StandingBy
-from tests.two_cores import forks
+from tests.two_cores import forks, stopped_as_they_part
 
 
 @pytest.fixture
@@ -36,6 +36,18 @@ def test_pieces_are_made_elsewhere_and_come_back_in_order(pause: float) -> None:
     assert os.getpid() not in {process for _, process in made}
     assert other.made() is None  # it has gone
     assert not other.give(1)
+
+
+@forks
+@pytest.mark.usefixtures("two")
+def test_a_stop_as_they_part_is_not_for_who_stands_by(monkeypatch: pytest.MonkeyPatch) -> None:
+    stopped_as_they_part(monkeypatch)
+    other = StandingBy(squares)
+    other.give(3)
+    made = other.made()
+    assert made is not None
+    assert made[0][0] == 9
+    assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, ())
 
 
 @forks
