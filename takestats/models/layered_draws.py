@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import logsumexp
-from scipy.stats import qmc
 
 from takestats.models.layered_curves import CurveModel, CurveStand
 from takestats.models.layered_nodes import SpreadNodes, closer, density, place_nodes
@@ -24,6 +23,7 @@ from takestats.models.sampled_proposal import (
     shared_split_proposal,
     split_proposal,
 )
+from takestats.models.sobol_points import sobol_points
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -261,8 +261,8 @@ def _weigh(
     vectors, size = proposal.centre.shape
     each = draws // vectors
     total = vectors * each
-    sobol = qmc.Sobol(size + 1, scramble=True, rng=np.random.default_rng([seed, 3]))
-    points = np.clip(sobol.random(total), 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
+    points = sobol_points(size + 1, total, np.random.default_rng([seed, 3]))
+    points = np.clip(points, 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
     theta, log_density = proposal.draw(points)
     log_weight = stand.log_posterior(theta) + nodes.log_ratio[:, None] - log_density
     flat = log_weight.ravel()
