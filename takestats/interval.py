@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from scipy import special, stats
+from scipy import special
 
 from takestats.errors import CountsError
 
@@ -104,7 +104,7 @@ def check_counts(taken: float, grafted: float, where: str = "taken, grafted") ->
 
 
 def _wilson(taken: int, grafted: int, level: float) -> tuple[float, float]:
-    return wilson_limits(taken / grafted, float(grafted), stats.norm.ppf(0.5 + level / 2.0))
+    return wilson_limits(taken / grafted, float(grafted), special.ndtri(0.5 + level / 2.0))
 
 
 def wilson_limits(rate: float, number: float, quantile: float) -> tuple[float, float]:

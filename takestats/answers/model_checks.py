@@ -8,11 +8,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from pandas import DataFrame
-from scipy import special, stats
+from scipy import special
 
 from takestats.answers.check_layers import layer_checks
 from takestats.answers.confounding import Confounding, confounding
 from takestats.answers.odd_trays import OddTrays, odd_trays
+from takestats.models.kolmogorov import chance_of_gap, largest_gap
 from takestats.models.result import TableResult
 from takestats.models.take_model import TakeModel
 from takestats.wording import checks as words
@@ -109,13 +110,12 @@ def model_checks(model: TakeModel) -> ModelChecks:
     if np.isnan(found).any():
         sentences.append(words.NO_TRAYS)
     else:
-        scatter = stats.kstest(found, "norm")
-        rows.append(_row("scatter", "all trays", float(scatter.statistic), float(scatter.pvalue)))
+        gap = largest_gap(special.ndtr(found))
+        by_chance = chance_of_gap(gap, len(found))
+        rows.append(_row("scatter", "all trays", gap, by_chance))
         rows_of_trays = len(found) > model.trays
         sentences.append(
-            words.scatter_sentence(
-                len(found), float(scatter.pvalue), _RARE, "row" if rows_of_trays else "tray"
-            )
+            words.scatter_sentence(len(found), by_chance, _RARE, "row" if rows_of_trays else "tray")
         )
         for curve in model.curves:
             value, chance = _misfit(found, model.arrays.columns[curve].astype(float))

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import stats
+from scipy import special
 
 from takestats.errors import CountsError
 from takestats.interval import Interval, check_level
@@ -134,8 +134,8 @@ def intra_tray_correlation(
 
     ratio = msb / msw if msw > 0.0 else np.inf
     tail = (1.0 - level) / 2.0
-    low = correlation(ratio / stats.f.ppf(1.0 - tail, df_between, df_within))
-    high = correlation(ratio / stats.f.ppf(tail, df_between, df_within))
+    low = correlation(ratio / float(special.fdtri(df_between, df_within, 1.0 - tail)))
+    high = correlation(ratio / float(special.fdtri(df_between, df_within, tail)))
     return Interval(
         estimate=float(correlation(ratio)),
         low=float(low),

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
 from takestats.models.grid_posterior import GridPosterior
 from takestats.models.phi_grid import edge_sums
+from takestats.models.sobol_points import sobol_points
 
 Floats = NDArray[np.float64]
 
@@ -46,8 +46,7 @@ def draw_takes(
     """
     levels = len(posterior.grids)
     groups = int(posterior.groups.max()) + 1
-    sobol = qmc.Sobol(d=2 + groups + levels, scramble=True, rng=np.random.default_rng(seed))
-    uniform = sobol.random(draws)
+    uniform = sobol_points(2 + groups + levels, draws, np.random.default_rng(seed))
     part = _pick(posterior.shares.reshape(-1), uniform[:, 0])
     family = part // 2
     own = part % 2 == 1

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import expit, gammaln, logsumexp, ndtri
-from scipy.stats import qmc
 
 from takestats.errors import DesignError
 from takestats.models.layered_crossed import CrossedModel, CrossedStand
@@ -24,6 +23,7 @@ from takestats.models.sampled_families import averaged_logit, cubic_cells
 from takestats.models.sampled_part import SampledPart
 from takestats.models.sampled_posterior import SampledPosterior
 from takestats.models.sampled_proposal import Proposal, matched_proposal, split_proposal
+from takestats.models.sobol_points import sobol_points
 from takestats.models.spread import PRIOR_SIGMA
 from takestats.models.weighted import even_places
 from takestats.wording.numbers import whole
@@ -108,7 +108,7 @@ class CrossedPosterior(SampledPosterior):
         mean = found.first if first else found.second
         covariance = _covariance(found.own, found.cross, found.left, first=first)
         root = np.linalg.cholesky(covariance)
-        points = qmc.Sobol(mean.shape[1], scramble=True, rng=rng).random(_EFFECT_DRAWS)
+        points = sobol_points(mean.shape[1], _EFFECT_DRAWS, rng)
         z = ndtri(np.clip(points, 1e-12, 1.0 - 1e-12))
         effect = spread[:, which, None] * (mean + np.einsum("dgh,dh->dg", root, z))
         rest = np.hypot(spread[:, 1 - which], spread[:, 2])
@@ -272,7 +272,7 @@ def _weigh(
 ) -> tuple[FloatArray, FloatArray]:
     nodes, size = proposal.centre.shape
     each = draws // nodes
-    sobol = qmc.Sobol(size + 1, scramble=True, rng=np.random.default_rng([seed, 3]))
-    points = np.clip(sobol.random(nodes * each), 1e-12, 1.0 - 1e-12).reshape(nodes, each, size + 1)
+    points = sobol_points(size + 1, nodes * each, np.random.default_rng([seed, 3]))
+    points = np.clip(points, 1e-12, 1.0 - 1e-12).reshape(nodes, each, size + 1)
     theta, log_density = proposal.draw(points)
     return theta, stand.log_posterior(theta) + log_ratio[:, None] - log_density

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import logsumexp
-from scipy.stats import qmc
 
 from takestats.models.block_points import MANY_AXES, block_points
 from takestats.models.layered_curves import CurveModel, CurveStand
@@ -25,6 +24,7 @@ from takestats.models.sampled_proposal import (
     shared_split_proposal,
     split_proposal,
 )
+from takestats.models.sobol_points import sobol_points
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -289,7 +289,6 @@ def _points(blocks: int, each: int, axes: int, rng: np.random.Generator) -> Floa
     if axes >= MANY_AXES:
         points = block_points(blocks, each, axes, rng)
     else:
-        sobol = qmc.Sobol(axes, scramble=True, rng=rng)
-        points = sobol.random(blocks * each).reshape(blocks, each, axes)
+        points = sobol_points(axes, blocks * each, rng).reshape(blocks, each, axes)
     result: FloatArray = np.clip(points, 1e-12, 1.0 - 1e-12)
     return result

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, stats
+from scipy import optimize, special
 
 from takestats.errors import CountsError
 from takestats.interval import wilson_limits
@@ -58,7 +58,7 @@ class QuickRates:
     def limits(self, group: int, level: float) -> tuple[float, float, float]:
         """Rate of a group and its limits."""
         rate = float(self.taken[group] / self.tried[group])
-        quantile = float(stats.t.ppf(0.5 + level / 2.0, self.df))
+        quantile = float(special.stdtrit(self.df, 0.5 + level / 2.0))
         low, high = wilson_limits(rate, float(self.tried[group]) / self.dispersion, quantile)
         return rate, low, high
 

@@ -84,7 +84,7 @@ def sample_posterior(
 
     References
     ----------
-    Scrambled Sobol points: scipy.stats.qmc.
+    Scrambled Sobol points: :mod:`takestats.models.sobol_points`.
 
     Examples
     --------

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import logsumexp
-from scipy.stats import qmc
 
 from takestats.models.sampled_density import log_posterior, log_ways
 from takestats.models.sampled_families import Family
@@ -25,6 +24,7 @@ from takestats.models.sampled_plan import (
 )
 from takestats.models.sampled_proposal import Proposal, matched_proposal, proposal_at_modes
 from takestats.models.sampled_spread import place_nodes, scan_common, scan_levels
+from takestats.models.sobol_points import sobol_points
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -114,8 +114,8 @@ def _weigh(
     """Draw from the proposal and weigh by exact posterior over proposal."""
     vectors, size = proposal.centre.shape
     total = vectors * each
-    sobol = qmc.Sobol(size + 1, scramble=True, rng=np.random.default_rng([seed, 3]))
-    points = np.clip(sobol.random(total), 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
+    points = sobol_points(size + 1, total, np.random.default_rng([seed, 3]))
+    points = np.clip(points, 1e-12, 1.0 - 1e-12).reshape(vectors, each, size + 1)
     theta, log_density = proposal.draw(points)
     log_weight = log_posterior(lines, own, plan, theta) + plan.log_ratio[:, None] - log_density
     flat = log_weight.ravel()

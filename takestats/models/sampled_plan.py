@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from scipy.special import logsumexp
-from scipy.stats import qmc
 
 from takestats.models.sampled_families import Family
 from takestats.models.sampled_modes import Modes, find_modes, rough_evidence
 from takestats.models.sampled_spread import Nodes, rough_icc
 from takestats.models.sampled_tables import Tables, make_tables
+from takestats.models.sobol_points import sobol_points
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -98,7 +98,7 @@ def plan_own_spreads(
     many = _FEW_VECTORS if lines.many else min(512, draws // 32)
     candidates = int(2 ** np.clip(np.round(np.log2(5e5 / lines.size)), np.log2(many), 11))
     rng = np.random.default_rng([seed, 7])
-    points = qmc.Sobol(levels, scramble=True, rng=rng).random(candidates)
+    points = sobol_points(levels, candidates, rng)
     vectors = np.minimum((points * count).astype(np.intp), count - 1)
     at = np.arange(levels)
     icc = rough_icc(family, nodes.spread)

@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special, stats
+from scipy import special
 
 Family = Literal["beta_binomial", "logit_normal", "binomial"]
 Floats = NDArray[np.float64]
@@ -147,7 +147,7 @@ def prior_spread_limits(family: Family, level: float = 0.95) -> tuple[float, flo
     """Say which spreads the prior itself allows at this level."""
     tails = np.array([(1.0 - level) / 2.0, (1.0 + level) / 2.0])
     if family == "beta_binomial":
-        low, high = stats.beta(*PRIOR_RHO).ppf(tails)
+        low, high = special.betaincinv(*PRIOR_RHO, tails)
     else:
-        low, high = stats.halfnorm(scale=PRIOR_SIGMA).ppf(tails)
+        low, high = PRIOR_SIGMA * special.ndtri((1.0 + tails) / 2.0)
     return float(low), float(high)

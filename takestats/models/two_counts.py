@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from scipy import optimize, stats
+from scipy import optimize, special
 
 from takestats.errors import CountsError
 from takestats.interval import Interval, check_counts, check_level, wilson_limits
@@ -61,7 +61,7 @@ def _restricted_rates(
 def _miettinen_nurminen(
     took_a: int, made_a: int, took_b: int, made_b: int, level: float
 ) -> tuple[float, float]:
-    cut = float(stats.norm.ppf(0.5 + level / 2.0))
+    cut = float(special.ndtri(0.5 + level / 2.0))
     observed = took_a / made_a - took_b / made_b
     total = made_a + made_b
 
@@ -139,7 +139,7 @@ def difference_interval(
     took_b, made_b = check_counts(taken_b, grafted_b, "taken_b, grafted_b")
     rate_a, rate_b = took_a / made_a, took_b / made_b
     if kind == "newcombe":
-        cut = float(stats.norm.ppf(0.5 + level / 2.0))
+        cut = float(special.ndtri(0.5 + level / 2.0))
         low, high = square_and_add(
             rate_a,
             wilson_limits(rate_a, float(made_a), cut),

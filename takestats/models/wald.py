@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special, stats
+from scipy import special
 
 from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z
 from takestats.models.belief import Estimate
@@ -59,7 +59,7 @@ class WaldFit:
         return float(share @ mean), np.asarray((share * slope) @ rows)
 
     def _quantile(self, level: float) -> float:
-        return float(stats.t.ppf(0.5 + level / 2.0, self.df))
+        return float(special.stdtrit(self.df, 0.5 + level / 2.0))
 
     def take(self, rows: Floats, weights: Floats, level: float) -> Estimate:
         """Averaged take with limits, Wald on the log odds scale."""
@@ -97,7 +97,7 @@ class WaldFit:
             gradient += sign * derivative * slope
         error = float(np.sqrt(gradient @ self.covariance @ gradient))
         half = self._quantile(level) * error
-        p_value = 2.0 * float(stats.t.sf(abs(value) / error, self.df)) if error > 0.0 else 1.0
+        p_value = 2.0 * float(special.stdtr(self.df, -abs(value) / error)) if error > 0.0 else 1.0
         return Estimate(estimate=value, low=value - half, high=value + half, p_value=p_value)
 
 

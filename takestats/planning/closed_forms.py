@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 
-from scipy import optimize, stats
+from scipy import optimize, special
 
 
 def normal_quantile(share: float) -> float:
     """Value that a share of the standard normal lies below."""
-    return float(stats.norm.ppf(share))
+    return float(special.ndtri(share))
 
 
 def design_effect(tray_size: float, icc: float, variation: float = 0.0) -> float:
@@ -64,7 +64,7 @@ def pooled_power(take_a: float, take_b: float, grafts: float, level: float) -> f
     chance = normal_quantile(0.5 + level / 2.0) * math.sqrt(2.0 * middle * (1.0 - middle))
     spread = math.sqrt(max(_two_variances(take_a, take_b), 1e-300))
     gap = math.sqrt(grafts) * abs(take_a - take_b)
-    return float(stats.norm.cdf((gap - chance) / spread))
+    return float(special.ndtr((gap - chance) / spread))
 
 
 def _two_variances(take_a: float, take_b: float) -> float:
@@ -100,7 +100,7 @@ def arcsine_size(take_a: float, take_b: float, level: float, power: float) -> fl
     def short(grafts: float) -> float:
         cut = normal_quantile(0.5 + level / 2.0)
         shift = angle * math.sqrt(grafts / 2.0)
-        both = float(stats.norm.cdf(shift - cut) + stats.norm.cdf(-shift - cut))
+        both = float(special.ndtr(shift - cut) + special.ndtr(-shift - cut))
         return both - power
 
     return float(optimize.brentq(short, 1e-9, 2.0 * guess + 2.0, xtol=1e-12))
@@ -115,7 +115,7 @@ def arcsine_power(angle: float, grafts: float, level: float) -> float:
     '0.59968'
     """
     cut = normal_quantile(0.5 + level / 2.0)
-    return float(stats.norm.cdf(angle * math.sqrt(grafts / 2.0) - cut))
+    return float(special.ndtr(angle * math.sqrt(grafts / 2.0) - cut))
 
 
 def blackwelder_size(
@@ -138,7 +138,7 @@ def blackwelder_power(
     """Power of so many grafts an arm to show that a take is no worse."""
     error = math.sqrt(max(_two_variances(standard, new), 1e-300) / grafts)
     cut = normal_quantile(0.5 + level / 2.0)
-    return float(stats.norm.cdf((new - standard + margin) / error - cut))
+    return float(special.ndtr((new - standard + margin) / error - cut))
 
 
 def restricted_takes(standard: float, new: float, margin: float) -> tuple[float, float]:
@@ -181,7 +181,7 @@ def floor_power(floor: float, take: float, grafts: float, level: float) -> float
     """Power of so many grafts to show that a take lies above a floor (normal)."""
     cut = normal_quantile(0.5 + level / 2.0) * math.sqrt(floor * (1.0 - floor))
     spread = math.sqrt(max(take * (1.0 - take), 1e-300))
-    return float(stats.norm.cdf((math.sqrt(grafts) * (take - floor) - cut) / spread))
+    return float(special.ndtr((math.sqrt(grafts) * (take - floor) - cut) / spread))
 
 
 def angle_size(floor: float, take: float, level: float, power: float) -> float:

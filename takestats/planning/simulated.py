@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, special, stats
+from scipy import optimize, special
 
 from takestats.models.averaged_take import correlation_of_sigma, theta_of_take
 from takestats.planning.question import Question
@@ -56,8 +56,8 @@ def tray_takes(take: float, icc: float, sigma: float, places: Floats, trials_eve
         return np.full(places.shape, take)
     out = np.empty(places.shape)
     size = (1.0 - icc) / icc
-    beta = stats.beta(take * size, (1.0 - take) * size)
-    out[:trials_even] = beta.ppf(special.ndtr(places[:trials_even]))
+    shares = special.ndtr(places[:trials_even])
+    out[:trials_even] = special.betaincinv(take * size, (1.0 - take) * size, shares)
     theta = middle_tray(take, sigma)
     out[trials_even:] = special.expit(theta + sigma * places[trials_even:])
     return out

@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import special, stats
+from scipy import special
 
 from takestats.planning.simulated import middle_tray, shared_sigma
 
@@ -60,6 +60,7 @@ class TwoStageRule:
 
 def binomial_chances(take: float, step: int) -> Callable[[int], Floats]:
     """Chances of every count after so many steps of ``step`` grafts, every graft by itself."""
+    from scipy import stats  # slow to load; a season page need not wait for it
 
     @lru_cache(maxsize=4096)
     def chances(steps: int) -> Floats:
@@ -77,6 +78,8 @@ def tray_chances(take: float, icc: float, tray_size: int, truth: str) -> Callabl
     tray_size : int
     truth : {"beta-binomial", "logit-normal"}
     """
+    from scipy import stats
+
     k = np.arange(tray_size + 1.0)
     if truth == "beta-binomial":
         whole = (1.0 - icc) / icc

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
 from takestats.errors import CountsError
 from takestats.models.correlation import intra_tray_correlation
@@ -103,6 +104,18 @@ def test_what_cannot_show_a_correlation_is_refused(
     with pytest.raises(CountsError) as refused:
         intra_tray_correlation(taken, grafted, groups)
     assert all([refused.value.where, refused.value.what, refused.value.next_step])
+
+
+@pytest.mark.parametrize("level", [0.8, 0.95, 0.999])
+def test_limits_are_those_of_f(level: float) -> None:
+    # Source: scipy.stats.f; four trays of ten by hand, 3 and 36 degrees of freedom.
+    between = 10 * float(np.var([0.2, 0.9, 0.5, 0.8])) * 4 / 3
+    within = 10 * (0.2 * 0.8 + 0.9 * 0.1 + 0.5 * 0.5 + 0.8 * 0.2) / 36
+    tails = np.array([(1 + level) / 2, (1 - level) / 2])
+    ratio = between / within / stats.f.ppf(tails, 3, 36)
+    found = intra_tray_correlation([2, 9, 5, 8], [10] * 4, level=level)
+    expected = (ratio - 1) / (ratio + 9)
+    assert [found.low, found.high] == pytest.approx(expected.tolist(), rel=1e-10)
 
 
 def test_a_level_is_checked() -> None:
