@@ -137,13 +137,14 @@ def at_count(lines: pd.DataFrame, counts: pd.DataFrame, count: str) -> pd.DataFr
     out = lines.copy()
     joined: dict[str, Any] = {
         name: here[name].reindex(range(len(lines))).to_numpy()
-        for name in ("taken", "understock_dead", "missing", "count_date")
+        for name in ("taken", "understock_dead", "missing")
     }
     made = here["grafted"].reindex(range(len(lines))).to_numpy(dtype=float)
     out["grafted"] = np.where(np.isnan(made), out["grafted"].to_numpy(dtype=float), made)
     for name in ("taken", "understock_dead", "missing"):
         out[name] = joined[name].astype(float)
     out["count"] = count
-    out["count_date"] = joined["count_date"]
+    # As it is, not as plain objects: where no date is recorded its type would be lost.
+    out["count_date"] = here["count_date"].reindex(range(len(lines))).array
     out["counted"] = ~np.isnan(joined["taken"].astype(float))
     return out
