@@ -29,6 +29,7 @@ USUAL_SUSPECTS = (
     "caliper_class",
     "combination",
 )
+_SEVERAL = 2
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -75,26 +76,27 @@ def confounding(model: TakeModel, factors: str | Sequence[str] | None = None) ->
     asked = list(names(factors)) or list(model.factors)
     lines = model.lines
     others = [c for c in dict.fromkeys([*USUAL_SUSPECTS, *asked]) if c in lines.columns]
-    texts = {c: [as_level(v) for v in lines[c]] for c in [*others, *asked]}
-    frame = DataFrame(texts)
+    texts = {c: [as_level(v) for v in lines[c].tolist()] for c in [*others, *asked]}
+    kinds = {other: len(set(texts[other]) - {None}) for other in others}
     rows: list[dict[str, Any]] = []
     for factor in asked:
-        for level, group in frame.groupby(factor, sort=False):
+        for level, places in _places(texts[factor]).items():
             for other in others:
-                if other == factor or frame[other].nunique() < 2 or group[other].isna().any():
+                if other == factor or kinds[other] < _SEVERAL:
                     continue
-                if group[other].nunique() == 1:
+                found = {texts[other][place] for place in places}
+                if len(found) == 1 and None not in found:
                     rows.append(
                         {
                             "factor": factor,
-                            "level": str(level),
+                            "level": level,
                             "other": other,
-                            "other_level": str(group[other].iloc[0]),
-                            "trays": len(group),
-                            "of_levels": int(frame[other].nunique()),
+                            "other_level": found.pop(),
+                            "trays": len(places),
+                            "of_levels": kinds[other],
                         }
                     )
-                    if len(group) == 1:
+                    if len(places) == 1:
                         break
     columns = ["factor", "level", "other", "other_level", "trays", "of_levels"]
     table = DataFrame(rows, columns=columns)
@@ -110,3 +112,12 @@ def confounding(model: TakeModel, factors: str | Sequence[str] | None = None) ->
         notes=(words.confounding_summary(pairs),),
         sentences=sentences or (words.confounding_summary([]),),
     )
+
+
+def _places(levels: Sequence[str | None]) -> dict[str, list[int]]:
+    """Where each level stands, in the order in which levels are met; blanks stand nowhere."""
+    found: dict[str, list[int]] = {}
+    for place, level in enumerate(levels):
+        if level is not None:
+            found.setdefault(level, []).append(place)
+    return found

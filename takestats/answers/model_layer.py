@@ -119,25 +119,25 @@ def _limits(spread: SpreadEstimate) -> dict[str, float]:
 def _units(model: TakeModel) -> DataFrame:
     """Units and trays behind each level of each factor."""
     lines = model.lines
+    trays = lines["tray_id"].astype(str).tolist()
     rows: list[dict[str, Any]] = []
     for factor in model.factors:
-        frame = DataFrame(
-            {
-                "unit": model.units,
-                "level": lines[factor].astype(str),
-                "tray": lines["tray_id"].astype(str),
-            }
-        )
-        pairs = frame[["unit", "level"]].drop_duplicates()
-        whole = not bool(pairs["unit"].duplicated().any())
+        units_of: dict[str, set[str]] = {}
+        trays_of: dict[str, set[str]] = {}
+        levels_of: dict[str, set[str]] = {}
+        of_lines = zip(model.units, lines[factor].astype(str).tolist(), trays, strict=True)
+        for unit, level, tray in of_lines:
+            units_of.setdefault(level, set()).add(unit)
+            trays_of.setdefault(level, set()).add(tray)
+            levels_of.setdefault(unit, set()).add(level)
+        whole = all(len(levels) == 1 for levels in levels_of.values())
         for level in model.levels(factor):
-            mine = frame[frame["level"] == level]
             rows.append(
                 {
                     "factor": factor,
                     "level": level,
-                    "units": int(mine["unit"].nunique()),
-                    "trays": int(mine["tray"].nunique()),
+                    "units": len(units_of.get(level, ())),
+                    "trays": len(trays_of.get(level, ())),
                     "whole": whole,
                 }
             )

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 DOTS = 150
 """Of a PNG, an inch."""
 _SIZE = 8.0
-_PACKED = 4  # a fifth larger than packed hardest, in half the time
+_PACKED = 3  # no larger than packed harder, which takes up to half as long again
 _LINE = 0.155
 _ROOM = WIDTH - 4 * MARGIN
 
@@ -115,7 +115,8 @@ def png_file(chart: Chart, strip: Figure) -> bytes:
     bytes
         Its sentence stands below the drawing and in the file's description.
     """
-    from matplotlib.image import imsave
+    from PIL.Image import fromarray
+    from PIL.PngImagePlugin import PngInfo
 
     parts = [_dots(chart.figure), _dots(strip)]
     wide = max(part.shape[1] for part in parts)
@@ -125,10 +126,11 @@ def png_file(chart: Chart, strip: Figure) -> bytes:
         whole[top : top + part.shape[0], : part.shape[1]] = part
         top += part.shape[0]
     buffer = io.BytesIO()
-    told: Any = {"Software": None, "Title": chart.title, "Description": chart.sentence}
-    imsave(
-        buffer, whole, format="png", dpi=DOTS, metadata=told, pil_kwargs={"compress_level": _PACKED}
-    )
+    told = PngInfo()
+    told.add_text("Title", chart.title)
+    told.add_text("Description", chart.sentence)
+    # Not by the drawing library's own way out: it adds a layer of see-through that nothing uses.
+    fromarray(whole).save(buffer, "png", dpi=(DOTS, DOTS), pnginfo=told, compress_level=_PACKED)
     return buffer.getvalue()
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from takestats.charts.lettering import FONT, inches
@@ -51,6 +52,7 @@ def house_style() -> Iterator[None]:
         yield
 
 
+@cache
 def _default_settings() -> dict[str, Any]:
     from matplotlib import rcParamsDefault
 

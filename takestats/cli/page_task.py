@@ -27,12 +27,14 @@ def read_and_get_ready(
 ) -> tuple[Records, Studio]:
     """Read the records, while what draws the charts and what answers the page are loaded.
 
-    Loading alone takes longer than reading a season, so that it is done on both cores.
+    Loading alone takes longer than reading a season, so that it is done on both cores. What
+    keeps the tables is loaded before the reader is split off: both need it, once is enough.
     """
     from takestats.models.side_by_side import beside
     from takestats.pages.studio import Studio
 
     studio = Studio(ahead=True)
+    import_module("pandas")
     waiting = beside(partial(_read, files, trial, set_aside))
     import_module("takestats.pages.season_page")
     return waiting(), studio

@@ -128,10 +128,11 @@ class TakeModel:
         place, draws = self.tray_draws
         if draws is None:
             return ()
-        counts = zip(patterns, self.arrays.taken.tolist(), self.arrays.tried.tolist(), strict=True)
-        return tuple(
-            tray_tail(draws, place[pattern], taken, tried) for pattern, taken, tried in counts
-        )
+        places = (place[pattern] for pattern in patterns)
+        counts = (self.arrays.taken.tolist(), self.arrays.tried.tolist())
+        trays = list(zip(places, *counts, strict=True))
+        tails = {tray: tray_tail(draws, *tray) for tray in dict.fromkeys(trays)}
+        return tuple(tails[tray] for tray in trays)
 
     @cached_property
     def coefficients(self) -> TableResult:

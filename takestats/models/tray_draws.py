@@ -101,8 +101,10 @@ def _beyond(own: Floats, mine: float, others: float, alpha: Floats, beta: Floats
     Each count's chance from that of the count above it, by the ratio of two beta-binomial
     chances.
     """
-    k = mine - np.arange(mine)
-    m = others + np.arange(mine)
-    steps = (k * (m + beta[:, None])) / ((m + 1.0) * (k - 1.0 + alpha[:, None]))
-    result: Floats = np.exp(own) * np.cumprod(steps, axis=1).sum(axis=1)
-    return result
+    chance = np.exp(own)
+    total: Floats = np.zeros_like(chance)
+    for step in range(int(mine)):  # over draws at once: a count is small, the draws are many
+        k, m = mine - step, others + step
+        chance = chance * ((k * (m + beta)) / ((m + 1.0) * (k - 1.0 + alpha)))
+        total += chance
+    return total

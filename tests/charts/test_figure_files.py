@@ -93,6 +93,7 @@ def test_the_png_has_its_dots_its_words_and_no_clock(files: tuple[bytes, bytes])
     sizes = chart().figure.get_size_inches()
     assert wide == round(sizes[0] * DOTS)
     assert high > round(sizes[1] * DOTS)
+    assert tuple(head[8:10]) == (8, 2), "eight bits of red, green and blue, nothing see-through"
     texts = b" ".join(body for kind, body in chunks if kind in (b"tEXt", b"iTXt", b"zTXt"))
     assert b"INVENTED DATA" in texts
     assert b"matplotlib" not in texts
