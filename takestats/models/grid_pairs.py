@@ -12,9 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import interpolate, special
+from scipy import special
 
 from takestats.models.grid_posterior import GridPosterior, level_density
+from takestats.models.monotone_curve import monotone_curve
 from takestats.models.phi_grid import PhiGrid, edge_sums
 
 Floats = NDArray[np.float64]
@@ -52,7 +53,7 @@ class Distribution:
         if known.size < 3:
             found = np.interp(targets, known, at)
         else:
-            found = interpolate.PchipInterpolator(known, at)(np.clip(targets, known[0], known[-1]))
+            found = monotone_curve(known, at, np.clip(targets, known[0], known[-1]))
         found = np.where(targets <= known[0], at[0], np.where(targets >= known[-1], last, found))
         return [float(value) for value in found]
 

@@ -11,16 +11,18 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import interpolate, special
+from scipy import special
 
-from takestats.models.averaged_take import COARSE_WEIGHT, COARSE_Z
+from takestats.models.sampled_families import averaged_logit, cubic_cells
 
 Floats = NDArray[np.float64]
 
 # Under this many steps a normal curve is not sampled but matched by three points.
 _SAMPLED = 0.8
 _WIDEST = 8.0
-_SPREADS = 33
+_SPREADS = 65
+_APART = _WIDEST / (_SPREADS - 1)
+_MARGIN = 2
 HALF_PI = float(np.pi / 2.0)
 
 
@@ -88,17 +90,21 @@ def layer(grid: LogitGrid, spread: float, start: int, stop: int) -> Floats:
 
 
 @lru_cache(maxsize=64)
-def _logit_curves(grid: LogitGrid) -> interpolate.CubicSpline:
-    spreads = np.linspace(0.0, _WIDEST, _SPREADS)
-    inner = grid.edges[:, None, None] + spreads[:, None] * COARSE_Z
-    fails = special.expit(-inner) @ COARSE_WEIGHT
-    takes = special.expit(inner) @ COARSE_WEIGHT
-    return interpolate.CubicSpline(spreads, np.log(takes / fails).T)
+def _logit_curves(grid: LogitGrid) -> Floats:
+    """Cubics along the spread, ``(edges, cells, 4)``; the same on either side of no spread."""
+    places = np.abs(np.arange(-_MARGIN, _SPREADS + _MARGIN))
+    spreads = np.arange(_SPREADS + _MARGIN, dtype=np.float64) * _APART
+    return cubic_cells(averaged_logit(spreads, grid.edges).T[:, places])
 
 
 def averaged_logits(grid: LogitGrid, spreads: Floats) -> Floats:
     """Logit of the take averaged over a spread, at the cells' edges; (spreads, edges)."""
-    return np.asarray(_logit_curves(grid)(np.minimum(spreads, _WIDEST)))
+    at = np.minimum(spreads, _WIDEST) / _APART
+    cell = np.minimum(at.astype(np.int64), _SPREADS - 2)
+    part = at - cell
+    c = _logit_curves(grid)[:, cell]
+    found = ((c[..., 3] * part + c[..., 2]) * part + c[..., 1]) * part + c[..., 0]
+    return np.ascontiguousarray(found.T)
 
 
 def prior_masses(grid: LogitGrid, spreads: Floats) -> Floats:

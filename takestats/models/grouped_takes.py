@@ -9,10 +9,11 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import interpolate, special
+from scipy import special
 
 from takestats.models.grid_pairs import Distribution, edge_densities, hermite_sums
 from takestats.models.grouped_scale import HALF_PI, LogitGrid, layer
+from takestats.models.monotone_curve import monotone_curve
 from takestats.models.phi_grid import edge_sums
 from takestats.models.spread import PRIOR_SIGMA, Family, SpreadNodes, prior_below
 
@@ -70,7 +71,7 @@ def spread_distribution(nodes: SpreadNodes, scale: float, log_evidence: Floats) 
     edges = np.linspace(0.0, float(root(top)), _FINE)
     middles = 0.5 * (edges[1:] + edges[:-1])
     at = np.asarray(root(values))
-    curve = interpolate.PchipInterpolator(at, logs)(np.clip(middles, at[0], at[-1]))
+    curve = monotone_curve(at, logs, np.clip(middles, at[0], at[-1]))
     edges = edges**2 if nodes.family == "beta_binomial" else edges
     mass = np.exp(curve - curve.max()) * np.diff(prior_below(nodes.family, edges))
     below = np.concatenate([[0.0], np.cumsum(mass)])

@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import RegularGridInterpolator
 
 from takestats.models.layered_axes import Axis
 from takestats.models.layered_crossed import CrossedModel, CrossedStand
@@ -86,6 +85,8 @@ def _mass(
     """Mass of each fine cell, up to a constant."""
     middle = [0.5 * (edge[1:] + edge[:-1]) for edge in edges]
     inside = [np.clip(at, values[0], values[-1]) for at, values in zip(middle, q, strict=True)]
+    from scipy.interpolate import RegularGridInterpolator  # slow to load, and seldom needed
+
     curve = RegularGridInterpolator(tuple(q), scanned.log_evidence.reshape((_SCANNED,) * 3))
     log_mass = curve(np.stack(np.meshgrid(*inside, indexing="ij"), axis=-1))
     for i, axis in enumerate(axes):

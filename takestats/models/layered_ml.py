@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, special
+from scipy import special
 
 from takestats.models.likelihoods import log_choose
 from takestats.models.maximum_likelihood import binomial_start, hessian, no_maximum
@@ -93,6 +93,8 @@ def ml_two_spreads(
         group_sd, tray_sd = np.abs(at[size:])
         eta = design @ at[:size]
         return -_laplace(taken, tried, eta, float(group_sd), float(tray_sd), member) - ways
+
+    from scipy import optimize  # slow to load, and a season page seldom needs it
 
     best: Floats | None = None
     lowest = np.inf

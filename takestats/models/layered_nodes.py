@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
+
+from takestats.models.monotone_curve import monotone_curve
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -60,8 +61,7 @@ def _middles(axis: Axis) -> FloatArray:
 def _along(q: FloatArray, values: FloatArray, at: FloatArray, axis: int) -> FloatArray:
     if q.size == 1:
         return np.repeat(values, at.size, axis=axis)
-    result: FloatArray = PchipInterpolator(q, values, axis=axis)(np.clip(at, q[0], q[-1]))
-    return result
+    return monotone_curve(q, values, np.clip(at, q[0], q[-1]), axis)
 
 
 def density(

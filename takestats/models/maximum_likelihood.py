@@ -11,7 +11,7 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, special
+from scipy import special
 
 from takestats.errors import DesignError
 from takestats.models.likelihoods import log_choose
@@ -97,6 +97,8 @@ def maximum_likelihood(
 
     def cost(at: Floats) -> float:
         return -log_likelihood(at[:-1], back(float(at[-1])))
+
+    from scipy import optimize  # slow to load, and a season page seldom needs it
 
     start = np.append(binomial_start(taken, tried, design), -2.0 if family[0] == "b" else -0.7)
     found = optimize.minimize(cost, start, method="BFGS", options={"gtol": 1e-6})

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, special
+from scipy import special
 
 from takestats.errors import CountsError
 from takestats.interval import wilson_limits
@@ -184,6 +184,8 @@ class QuickBelief:
         elif nearest(1.0 - 1e-9) > 0.0:
             p_value = 1e-9
         else:
+            from scipy import optimize  # slow to load, and a season page seldom needs it
+
             p_value = 1.0 - float(optimize.brentq(nearest, 1e-9, 1.0 - 1e-9))
         return Estimate(estimate=gap, low=low, high=high, p_value=p_value)
 

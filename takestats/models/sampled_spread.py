@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
+from takestats.models.monotone_curve import monotone_curve
 from takestats.models.sampled_families import Family, log_prior
 from takestats.models.sampled_modes import Modes, find_modes
 from takestats.models.sampled_tables import Tables, make_tables
@@ -221,7 +221,7 @@ def _dense(
     inside = np.linspace(x[0], x[-1], _DENSE)
     grid = np.union1d(edges, inside)
     middle = 0.5 * (grid[1:] + grid[:-1])
-    curve = PchipInterpolator(x, log_evidence)(np.clip(middle, x[0], x[-1]))
+    curve = monotone_curve(x, log_evidence, np.clip(middle, x[0], x[-1]))
     below = x[1] - x[0]
     above = x[-1] - x[-2]
     start_slope = (log_evidence[1] - log_evidence[0]) / below

@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.optimize import linprog
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -64,6 +63,8 @@ def unbounded_direction(taken: ArrayLike, tried: ArrayLike, design: ArrayLike) -
     free = full | empty
     if not free.any():
         return None
+    from scipy.optimize import linprog  # slow to load, and seldom needed
+
     signed = np.where(full[free], 1.0, -1.0)[:, None] * rows[free]
     found = linprog(
         -signed.sum(axis=0),

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from scipy import optimize, special
+from scipy import special
 
 from takestats.errors import CountsError
 from takestats.interval import Interval, check_counts, check_level, wilson_limits
@@ -54,6 +54,8 @@ def _restricted_rates(
     elif slope(highest - edge) >= 0.0:
         rate_b = highest
     else:
+        from scipy import optimize  # slow to load, and a season page seldom needs it
+
         rate_b = float(optimize.brentq(slope, lowest + edge, highest - edge, xtol=1e-15))
     return rate_b + difference, rate_b
 
@@ -73,6 +75,8 @@ def _miettinen_nurminen(
         if variance <= 0.0:
             return math.copysign(math.inf, gap) if gap else 0.0
         return gap / math.sqrt(variance)
+
+    from scipy import optimize  # slow to load, and a season page seldom needs it
 
     edge = 1e-12
     low, high = -1.0, 1.0

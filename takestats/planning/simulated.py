@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize, special
+from scipy import special
 
 from takestats.models.averaged_take import correlation_of_sigma, theta_of_take
 from takestats.planning.question import Question
@@ -35,6 +35,8 @@ def shared_sigma(takes: tuple[float, ...], icc: float) -> float:
 
     if over(_WIDEST) < 0.0:
         return _WIDEST
+    from scipy import optimize  # slow to load, and a season page seldom needs it
+
     return float(optimize.brentq(over, 1e-4, _WIDEST, xtol=1e-9))
 
 
