@@ -69,7 +69,7 @@ def _slopes(width: Floats, rise: Floats) -> Floats:
     before, after = rise[:-1], rise[1:]
     level = (np.sign(after) != np.sign(before)) | (after == 0) | (before == 0)
     near, far = 2 * width[1:] + width[:-1], width[1:] + 2 * width[:-1]
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         mean = (near / before + far / after) / (near + far)
         inside = np.where(level, 0.0, 1.0 / mean)
     first = _at_an_end(width[0], width[1], rise[0], rise[1])
