@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import special
 
+from takestats.models.sampled_density import cubic
 from takestats.models.sampled_families import averaged_logit, cubic_cells
 
 Floats = NDArray[np.float64]
@@ -101,10 +102,9 @@ def averaged_logits(grid: LogitGrid, spreads: Floats) -> Floats:
     """Logit of the take averaged over a spread, at the cells' edges; (spreads, edges)."""
     at = np.minimum(spreads, _WIDEST) / _APART
     cell = np.minimum(at.astype(np.int64), _SPREADS - 2)
-    part = at - cell
-    c = _logit_curves(grid)[:, cell]
-    found = ((c[..., 3] * part + c[..., 2]) * part + c[..., 1]) * part + c[..., 0]
-    return np.ascontiguousarray(found.T)
+    curves = _logit_curves(grid)
+    first = np.arange(curves.shape[0])[:, None] * curves.shape[1]
+    return np.ascontiguousarray(cubic(curves.reshape(-1, 4), first + cell, at - cell).T)
 
 
 def prior_masses(grid: LogitGrid, spreads: Floats) -> Floats:

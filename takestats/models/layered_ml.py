@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from takestats.models.likelihoods import log_choose
-from takestats.models.maximum_likelihood import binomial_start, hessian, no_maximum
+from takestats.models.maximum_likelihood import binomial_start, hessian, lowest, no_maximum
 from takestats.models.separation import unbounded_direction
 from takestats.models.wald import WaldFit
 
@@ -94,19 +94,13 @@ def ml_two_spreads(
         eta = design @ at[:size]
         return -_laplace(taken, tried, eta, float(group_sd), float(tray_sd), member) - ways
 
-    from scipy import optimize  # slow to load, and a season page seldom needs it
-
     best: Floats | None = None
-    lowest = np.inf
+    least = np.inf
     # From either layer first: a likelihood with two spreads may have two tops.
     for start in ((0.7, 0.3), (0.3, 0.7)):
-        at = np.concatenate([binomial_start(taken, tried, design), start])
-        found = optimize.minimize(cost, at, method="BFGS", options={"gtol": 1e-6})
-        polished = optimize.minimize(
-            cost, found.x, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10}
-        )
-        if polished.fun < lowest:
-            best, lowest = np.asarray(polished.x, dtype=np.float64), float(polished.fun)
+        at, low = lowest(cost, np.concatenate([binomial_start(taken, tried, design), start]))
+        if low < least:
+            best, least = at, low
     if best is None or not np.all(np.isfinite(best)) or np.max(np.abs(best)) > _FARTHEST:
         raise no_maximum()
     group_sd, tray_sd = np.abs(best[size:])
@@ -119,7 +113,7 @@ def ml_two_spreads(
         df=np.inf,
         spread=both,
         sigma=both,
-        log_likelihood=-lowest,
+        log_likelihood=-least,
     )
     return TwoSpreadFit(fit=fit, group_sd=float(group_sd), tray_sd=float(tray_sd))
 

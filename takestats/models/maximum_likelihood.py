@@ -98,18 +98,12 @@ def maximum_likelihood(
     def cost(at: Floats) -> float:
         return -log_likelihood(at[:-1], back(float(at[-1])))
 
-    from scipy import optimize  # slow to load, and a season page seldom needs it
-
     start = np.append(binomial_start(taken, tried, design), -2.0 if family[0] == "b" else -0.7)
-    found = optimize.minimize(cost, start, method="BFGS", options={"gtol": 1e-6})
-    polished = optimize.minimize(
-        cost, found.x, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10}
-    )
-    best = polished.x if polished.fun < found.fun else found.x
+    best, least = lowest(cost, start)
     if not np.all(np.isfinite(best)) or np.max(np.abs(best[:-1])) > 25.0:
         raise no_maximum()
     method = f"maximum likelihood, {family.replace('_', '-')}"
-    height = -float(min(found.fun, polished.fun))
+    height = -least
     no_spread, information, floor = _binomial_peak(taken, tried, design, best[:-1])
     if floor + ways >= height - _LEVEL:
         return WaldFit(
@@ -168,6 +162,18 @@ def _binomial_peak(
         beta = beta + share * step
         value, slope, information = look(beta)
     return beta, information, value
+
+
+def lowest(cost: Callable[[Floats], float], start: Floats) -> tuple[Floats, float]:
+    """Where a cost is lowest, and how low: downhill by its slope, then polished without it."""
+    from scipy.optimize import minimize  # slow to load, and a season page seldom needs it
+
+    found = minimize(cost, start, method="BFGS", options={"gtol": 1e-6})
+    polished = minimize(
+        cost, found.x, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10}
+    )
+    best = polished if polished.fun < found.fun else found
+    return np.asarray(best.x, dtype=np.float64), float(best.fun)
 
 
 def binomial_start(taken: Floats, tried: Floats, design: Floats) -> Floats:

@@ -19,6 +19,7 @@ from takestats.errors import CountsError
 from takestats.interval import wilson_limits
 from takestats.models.belief import Estimate, Pattern, Population, SpreadEstimate
 from takestats.models.correlation import intra_tray_correlation
+from takestats.models.crossing import crossing
 from takestats.models.tray_draws import TrayDraws
 from takestats.models.two_counts import square_and_add
 from takestats.wording.models import quick_notes
@@ -184,9 +185,7 @@ class QuickBelief:
         elif nearest(1.0 - 1e-9) > 0.0:
             p_value = 1e-9
         else:
-            from scipy import optimize  # slow to load, and a season page seldom needs it
-
-            p_value = 1.0 - float(optimize.brentq(nearest, 1e-9, 1.0 - 1e-9))
+            p_value = 1.0 - crossing(nearest, 1e-9, 1.0 - 1e-9)
         return Estimate(estimate=gap, low=low, high=high, p_value=p_value)
 
     def log_odds_ratio(

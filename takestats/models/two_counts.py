@@ -12,6 +12,7 @@ from scipy import special
 
 from takestats.errors import CountsError
 from takestats.interval import Interval, check_counts, check_level, wilson_limits
+from takestats.models.crossing import crossing
 
 DifferenceKind = Literal["newcombe", "miettinen_nurminen"]
 
@@ -54,9 +55,7 @@ def _restricted_rates(
     elif slope(highest - edge) >= 0.0:
         rate_b = highest
     else:
-        from scipy import optimize  # slow to load, and a season page seldom needs it
-
-        rate_b = float(optimize.brentq(slope, lowest + edge, highest - edge, xtol=1e-15))
+        rate_b = crossing(slope, lowest + edge, highest - edge, within=1e-15)
     return rate_b + difference, rate_b
 
 
@@ -76,18 +75,12 @@ def _miettinen_nurminen(
             return math.copysign(math.inf, gap) if gap else 0.0
         return gap / math.sqrt(variance)
 
-    from scipy import optimize  # slow to load, and a season page seldom needs it
-
     edge = 1e-12
     low, high = -1.0, 1.0
     if observed > -1.0 and score(-1.0 + edge) > cut:
-        low = float(
-            optimize.brentq(lambda d: min(score(d), 1e9) - cut, -1.0 + edge, observed, xtol=1e-13)
-        )
+        low = crossing(lambda d: min(score(d), 1e9) - cut, -1.0 + edge, observed, within=1e-13)
     if observed < 1.0 and score(1.0 - edge) < -cut:
-        high = float(
-            optimize.brentq(lambda d: max(score(d), -1e9) + cut, observed, 1.0 - edge, xtol=1e-13)
-        )
+        high = crossing(lambda d: max(score(d), -1e9) + cut, observed, 1.0 - edge, within=1e-13)
     return low, high
 
 

@@ -7,9 +7,10 @@ takes are proportions, sizes are grafts of one arm, not rounded up.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 from scipy import special
+
+from takestats.models.crossing import crossing
 
 
 def normal_quantile(share: float) -> float:
@@ -104,7 +105,7 @@ def arcsine_size(take_a: float, take_b: float, level: float, power: float) -> fl
         both = float(special.ndtr(shift - cut) + special.ndtr(-shift - cut))
         return both - power
 
-    return _crossing(short, 1e-9, 2.0 * guess + 2.0, 1e-12)
+    return crossing(short, 1e-9, 2.0 * guess + 2.0, within=1e-12)
 
 
 def arcsine_power(angle: float, grafts: float, level: float) -> float:
@@ -155,7 +156,7 @@ def restricted_takes(standard: float, new: float, margin: float) -> tuple[float,
         )
 
     edge = 1e-12
-    rate = _crossing(slope, margin + edge, 1.0 - edge, 1e-15)
+    rate = crossing(slope, margin + edge, 1.0 - edge, within=1e-15)
     return rate, rate - margin
 
 
@@ -212,7 +213,7 @@ def wilson_half_width(take: float, grafts: float, level: float) -> float:
 def wilson_size(take: float, margin: float, level: float) -> float:
     """Grafts to know a take to within a margin, by the Wilson limits."""
     top = 4.0 * wald_size(0.5, margin, level) + 10.0
-    return _crossing(lambda n: wilson_half_width(take, n, level) - margin, 1e-6, top, 1e-12)
+    return crossing(lambda n: wilson_half_width(take, n, level) - margin, 1e-6, top, within=1e-12)
 
 
 def all_took_size(take: float, confidence: float) -> float:
@@ -224,10 +225,3 @@ def all_took_size(take: float, confidence: float) -> float:
     '28.433'
     """
     return math.log(1.0 - confidence) / math.log(take)
-
-
-def _crossing(curve: Callable[[float], float], low: float, high: float, within: float) -> float:
-    """Where a curve crosses zero."""
-    from scipy import optimize  # slow to load, and a season page seldom needs it
-
-    return float(optimize.brentq(curve, low, high, xtol=within))

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scipy import special
 
 from takestats.models.averaged_take import correlation_of_sigma, theta_of_take
+from takestats.models.crossing import crossing
 from takestats.planning.question import Question
 
 Floats = NDArray[np.float64]
@@ -35,9 +36,7 @@ def shared_sigma(takes: tuple[float, ...], icc: float) -> float:
 
     if over(_WIDEST) < 0.0:
         return _WIDEST
-    from scipy import optimize  # slow to load, and a season page seldom needs it
-
-    return float(optimize.brentq(over, 1e-4, _WIDEST, xtol=1e-9))
+    return crossing(over, 1e-4, _WIDEST, within=1e-9)
 
 
 @lru_cache(maxsize=1024)

@@ -54,11 +54,11 @@ def test_help_calls_the_module_by_the_name_of_the_command() -> None:
 
 def test_a_run_looks_for_garbage_seldom_and_a_library_does_not_meddle() -> None:
     # Looking 778 times took .4 to .5 of the 10 s of processor time of a season report.
-    say = "import gc, {0}; print(gc.get_threshold()[0])"
-    begun = say.format("sys, takestats.cli.begin as b; sys.argv[1:] = ['--version']")
-    begun = begun.replace("; print", "\ntry: b.begin()\nexcept SystemExit: pass\nprint")
+    begun = "import sys, takestats.cli.begin as run\nsys.argv[1:] = ['--version']\n"
+    begun += "try: run.begin()\nexcept SystemExit: pass\n"
+    look = "import gc; print(gc.get_threshold()[0])"
     looks = [
-        int(subprocess.check_output([sys.executable, "-c", code], text=True).split()[-1])
-        for code in (begun, say.format("takestats"))
+        int(subprocess.check_output([sys.executable, "-c", code + look], text=True).split()[-1])
+        for code in (begun, "import takestats\n")
     ]
     assert looks[0] >= 50_000 > looks[1]
